@@ -7,16 +7,17 @@ sitting runs in one worker thread at a time, so that a slow paper never keeps a 
 from __future__ import annotations
 
 import asyncio
+import contextlib
 import json
 from collections.abc import Awaitable, Callable, Mapping
 from dataclasses import replace
 from importlib.resources import files
-from typing import TypeVar
+from queue import SimpleQueue
+from threading import Thread
 from urllib.parse import parse_qsl
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from starlette.applications import Starlette
-from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 from starlette.routing import Route
@@ -34,7 +35,6 @@ KINDS = {".css": "text/css", ".js": "text/javascript", ".svg": "image/svg+xml", 
 WRONG = "That is not the code."
 NO_CODE = "There is no code that works: Enter at the terminal makes one."
 LOOKS = "This device only looks: nothing was saved."
-Made = TypeVar("Made")
 
 
 # -- what a request must look like -----------------------------------------------------------------
@@ -138,13 +138,46 @@ def _plain(status: int, words: str) -> Response:
     return Response(f"{words}\n", status_code=status, media_type="text/plain")
 
 
+class Worker:
+    """A thread that does one thing after another; at the end of the process nothing waits for it."""
+
+    def __init__(self) -> None:
+        self.left: SimpleQueue[tuple[Callable[[], Response], asyncio.Future[Response]]] = SimpleQueue()
+        Thread(target=self._work, daemon=True).start()
+
+    async def do(self, work: Callable[[], Response]) -> Response:
+        """What it makes; where nobody waits for that any more it is made all the same."""
+        made: asyncio.Future[Response] = asyncio.get_running_loop().create_future()
+        self.left.put((work, made))
+        return await made
+
+    def _work(self) -> None:
+        while True:
+            work, made = self.left.get()
+            try:
+                done: Response | Exception = work()
+            except Exception as fault:
+                done = fault
+            with contextlib.suppress(RuntimeError):  # the loop may have ended meanwhile
+                made.get_loop().call_soon_threadsafe(_give, made, done)
+
+
+def _give(made: asyncio.Future[Response], done: Response | Exception) -> None:
+    if made.done():
+        return
+    if isinstance(done, Exception):
+        made.set_exception(done)
+    else:
+        made.set_result(done)
+
+
 # -- the app ------------------------------------------------------------------------------------------
 class Bench:
     """One sitting behind one door."""
 
     def __init__(self, sitting: Sitting, door: Door, *, fault: Callable[[Exception], None]) -> None:
         self.sitting, self.door, self.fault = sitting, door, fault
-        self.busy = asyncio.Lock()
+        self.worker = Worker()
         loader = PackageLoader("ccassist.phone")
         self.pages = Environment(
             loader=loader, autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
@@ -170,15 +203,10 @@ class Bench:
         app.router.redirect_slashes = False
         return Guard(app, self.door)
 
-    async def _alone(self, work: Callable[[], Made]) -> Made:
-        """Do something with the sitting, one at a time and off the loop."""
-        async with self.busy:
-            return await run_in_threadpool(work)
-
     async def _safely(self, work: Callable[[], Response]) -> Response:
         """An answer; a fault of this program is told at the terminal, and the sitting goes on."""
         try:
-            return await self._alone(work)
+            return await self.worker.do(work)
         except CcassistError as fault:
             return _plain(409, "\n".join(one.text() for one in getattr(fault, "findings", ())) or str(fault))
         except Exception as fault:

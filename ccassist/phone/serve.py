@@ -131,6 +131,7 @@ def _listening(address: str, port: int) -> socket.socket:
         if os.name == "posix":
             listens.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         listens.bind((address, port))
+        listens.listen(CONNECTIONS)  # before it is printed: whoever scans it at once waits a moment
     except OSError as fault:
         listens.close()
         wrong = f"nothing can listen there: {fault.strerror or fault}"

@@ -269,7 +269,7 @@ def view_of(state: State, shown: Shown, page: str = "", turn: int = 1) -> Screen
             grave=isinstance(state.at, waiting.Sure | waiting.Unsaved | waiting.PutBack),
             pieces=pieces_of_screens(state, shown.screens),
             links=links_of(state) if isinstance(state.at, waiting.AllDone) or state.finished else (),
-            **(_figures(state) if mode == "read" else {}),
+            **(_figures(state) if mode == "read" else {"saved": _saved(state)}),
         ),
         state,
     )
@@ -484,17 +484,21 @@ def _figures(state: State) -> dict[str, Any]:
     if middle is not None and middle.large:
         label = f"{capital(state.step.noun)} {len(task.rows)} of {task.target.where}"
         last = LargeFigure(label=clean(label), number=middle.large.split()[0], unit=fmt.unit(middle.key))
-    row = task.rows[-1] if task.rows else None
-    stands = f"Saved{f' {row.time}' if row.time else ''}: {clean(row_words(row), 160)}" if row is not None else ""
     return {
         "vessels": tuple(_vessels(state)),
         "last": last,
         "mean": next((_said(one) for one in results if one.what in ("term", "calibration")), ""),
         "results": tuple(_said(one) for one in results),
-        "saved": stands,
+        "saved": _saved(state),
         "count": task.counted,
         "asked": task.asked,
     }
+
+
+def _saved(state: State) -> str:
+    """The last reading here as it stands on the disk."""
+    rows = state.task.rows if state.target is not None else ()
+    return f"Saved{f' {rows[-1].time}' if rows[-1].time else ''}: {clean(row_words(rows[-1]), 160)}" if rows else ""
 
 
 def _vessels(state: State) -> Iterator[Vessel]:

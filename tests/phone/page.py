@@ -127,7 +127,6 @@ class Shop:
         scope = {"type": "http", "asgi": {"version": "3.0"}, "http_version": "1.1", "method": method, "scheme": "http"}
         at = {"path": path, "raw_path": path.encode(), "query_string": b"", "root_path": "", "headers": raw}
         ends = {"client": ("127.0.0.1", 50000), "server": ("127.0.0.1", 8717), "state": {}}
-        self.bench.busy = asyncio.Lock()  # each request has a loop of its own here
         await self.app({**scope, **at, **ends}, receive, send)
         head = {name.decode("latin-1").lower(): value.decode("latin-1") for name, value in said[0]["headers"]}
         return Answer(said[0]["status"], head, b"".join(message.get("body", b"") for message in said[1:]))

@@ -303,7 +303,7 @@ def test_what_was_typed_elsewhere_and_fits_nothing_can_only_be_dropped(shop: Sho
 
 def test_showing_again_changes_nothing(shop: Shop, phone: Device) -> None:
     before, state = shop.path.read_bytes(), shop.sitting.state
-    for path in ("/", "/read", "/how", "/how/2", "/how/9", "/more", "/", "/now", "/enter", "/paper/forms.pdf"):
+    for path in ("/", "/read", "/how", "/how/2", "/how/9", "/more", "/", "/now", "/enter"):
         assert phone.get(path).status == 200, path
     assert (shop.path.read_bytes(), shop.sitting.state) == (before, state)
 

@@ -7,18 +7,33 @@ from pathlib import Path
 from tests.phone.page import Shop
 
 
-def test_heads_from_no_file_to_the_first_fills(tmp_path: Path) -> None:
+def test_heads_from_no_file_to_the_worksheet(tmp_path: Path) -> None:
     shop = Shop(tmp_path / "heads.toml")
     phone = shop.device()
     assert "What is it for?" in phone.page
     phone.tap("say", text="2")
     phone.type(answer="2")
     phone.tap("say", text="1")
-    phone.type(answer="syringe 60 ml")
+    phone.type(answer="burette 50 ml class B")
     assert "<svg" in phone.page
     assert "Caution" in phone.page
     phone.get("/read")
     phone.type(start="0.1", end="46.2")
     assert [(row["start"], row["end"], row["time"]) for row in shop.rows] == [("0.1 cc", "46.2 cc", "12:00")]
     assert shop.printed[1:] == ["12:00  chamber cylinder 1, recorded: start 0.1 cc, end 46.2 cc"]
+    while "v.end" not in phone.page:
+        phone.tap("empty" if 'value="empty"' in phone.page else "say")  # what could wait until the first reading
+        assert "Saved 12:00" in phone.page
+    for end in ("46.3", "46.25"):
+        phone.type(start="0.1", end=end)
+    phone.tap("empty")
+    assert "ylinder 2" in phone.page
+    phone.get("/read")
+    for end in ("46.6", "46.7", "46.65"):
+        phone.type(start="0.1", end=end)
+    assert len(shop.rows) == 6
+    assert "3 of 3" in phone.page
+    got = phone.get("/paper/worksheet.pdf")
+    assert got.status == 200
+    assert got.body.startswith(b"%PDF")
     assert not shop.faults
