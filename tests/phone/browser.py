@@ -5,11 +5,15 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+from selenium.common.exceptions import NoSuchElementException, StaleElementReferenceException, TimeoutException
 from selenium.webdriver import Chrome, ChromeOptions, Keys
 from selenium.webdriver.chrome.service import Service
 from selenium.webdriver.common.by import By
 from selenium.webdriver.remote.webelement import WebElement
+from selenium.webdriver.support.expected_conditions import staleness_of
 from selenium.webdriver.support.wait import WebDriverWait
+
+from tests.phone.served import Served
 
 QUIET = (
     "--headless",
@@ -75,6 +79,12 @@ class Browser:
     def _tell(self, command: str, **said: object) -> Any:
         return self.driver.execute_cdp_cmd(command, said)
 
+    def let_in(self, page: Served) -> None:
+        """By the page that the picture opens: looking at it spends nothing, its button does."""
+        for _ in range(2):
+            self.open(page.address(f"enter/{page.code}"))
+        self.post("Start")
+
     # -- what a thumb does -------------------------------------------------------------
     def open(self, address: str) -> None:
         """Go there."""
@@ -85,6 +95,12 @@ class Browser:
         place = self.found(words)
         for _ in range(times):
             place.click()
+
+    def post(self, words: str) -> None:
+        """Tap what is called so, and wait for the screen that answers it."""
+        screen = self.one("#screen")
+        self.tap(words)
+        self._wait(staleness_of(screen), f"after {words}: another screen")
 
     def type(self, *texts: str) -> None:
         """Type into the fields of the page one after another, by the keypad's own keys."""
@@ -99,6 +115,16 @@ class Browser:
         for text in texts:
             at.send_keys(text.replace("\t", Keys.TAB).replace("\n", Keys.ENTER))
             at = self.driver.switch_to.active_element
+
+    def press_until(self, words: str) -> None:
+        """The tabulator until what is called so has the focus, then Enter."""
+        for _ in range(30):
+            at = self.driver.switch_to.active_element
+            if at.text == words:
+                at.send_keys(Keys.ENTER)
+                return
+            at.send_keys(Keys.TAB)
+        raise AssertionError(f"the keyboard never comes to {words}")
 
     # -- what an eye sees --------------------------------------------------------------
     def one(self, what: str) -> WebElement:
@@ -124,11 +150,17 @@ class Browser:
         """All that stands on the screen."""
         return str(self.driver.execute_script("return document.body.innerText"))
 
-    def _wait(self, what: Any, named: str) -> Any:
-        from selenium.common.exceptions import NoSuchElementException, StaleElementReferenceException
+    @property
+    def focus(self) -> str:
+        """What has it."""
+        return str(self.asks("return document.activeElement.id"))
 
+    def _wait(self, what: Any, named: str) -> Any:
         wait = WebDriverWait(self.driver, PATIENCE, 0.05, (NoSuchElementException, StaleElementReferenceException))
-        return wait.until(what, f"{named!r} is not on:\n{self.text}")
+        try:
+            return wait.until(what)
+        except TimeoutException:
+            raise AssertionError(f"{named!r} is not on:\n{self.text}") from None
 
     def asks(self, script: str) -> Any:
         """What a script finds on the page."""
