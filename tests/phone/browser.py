@@ -6,14 +6,14 @@ from pathlib import Path
 from typing import Any
 
 from selenium.common.exceptions import NoSuchElementException, StaleElementReferenceException, TimeoutException
-from selenium.webdriver import Chrome, ChromeOptions, Keys
+from selenium.webdriver import ActionChains, Chrome, ChromeOptions, Keys
 from selenium.webdriver.chrome.service import Service
 from selenium.webdriver.common.by import By
 from selenium.webdriver.remote.webelement import WebElement
 from selenium.webdriver.support.expected_conditions import staleness_of
 from selenium.webdriver.support.wait import WebDriverWait
 
-from tests.phone.served import Served
+from tests.phone.served import Readings
 
 QUIET = (
     "--headless",
@@ -79,7 +79,7 @@ class Browser:
     def _tell(self, command: str, **said: object) -> Any:
         return self.driver.execute_cdp_cmd(command, said)
 
-    def let_in(self, page: Served) -> None:
+    def let_in(self, page: Readings) -> None:
         """By the page that the picture opens: looking at it spends nothing, its button does."""
         for _ in range(2):
             self.open(page.address(f"enter/{page.code}"))
@@ -90,11 +90,13 @@ class Browser:
         """Go there."""
         self.driver.get(address)
 
-    def tap(self, words: str, times: int = 1) -> None:
-        """Tap what is called so, as fast as it goes."""
-        place = self.found(words)
-        for _ in range(times):
-            place.click()
+    def tap(self, words: str) -> None:
+        """Tap what is called so."""
+        self.found(words).click()
+
+    def tap_twice(self, words: str) -> None:
+        """Tap it twice, as fast as it goes: the second tap hits whatever stands there by then."""
+        ActionChains(self.driver, duration=0).double_click(self.found(words)).perform()
 
     def post(self, words: str) -> None:
         """Tap what is called so, and wait for the screen that answers it."""

@@ -1,4 +1,4 @@
-"""The bench page as its command serves it, in a process of its own, so that it can be killed."""
+"""The bench page as a browser gets it: in this process, or by its command in one that can be killed."""
 
 from __future__ import annotations
 
@@ -7,18 +7,18 @@ import signal
 import socket
 import subprocess
 import sys
+import threading
+import time
 import tomllib
 from pathlib import Path
 from typing import Any
 
-RUN = """
-import sys
-from pathlib import Path
+import uvicorn
+
 from ccassist.job.write import JobFile
-from ccassist.phone.serve import Listening, serve
-with JobFile.open(Path(sys.argv[1]), new=True) as file:
-    serve(file, Listening(port=int(sys.argv[2])), lambda line: print(line, flush=True))
-"""
+from ccassist.phone.app import Bench
+from ccassist.phone.door import Door
+from ccassist.phone.sitting import Sitting
 
 HEADS = """format = 1
 
@@ -44,74 +44,106 @@ readings = [
 """
 
 
-class Served:
-    """One job behind the page."""
+def free_port() -> int:
+    """One that nothing listens at."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        return int(free.getsockname()[1])
 
-    def __init__(self, path: Path, text: str = "") -> None:
-        self.path = path
-        if text:
-            path.write_text(text, encoding="utf-8")
-        with socket.socket() as free:
-            free.bind(("127.0.0.1", 0))
-            self.port = int(free.getsockname()[1])
-        self.start()
 
-    def start(self) -> None:
-        """Start it, at the same address as before."""
-        self.process = subprocess.Popen(
-            [sys.executable, "-c", RUN, str(self.path), str(self.port)],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.STDOUT,
-            text=True,
-        )
-        self.code = self._code()
+class Readings:
+    """One job behind its page: where that is, and what is on the disk."""
 
-    def _code(self) -> str:
-        """The code that is printed next."""
-        assert self.process.stdout is not None
-        printed = []
-        for line in self.process.stdout:
-            printed.append(line)
-            if found := re.match(r"Code (\d{4}) (\d{4}):", line):
-                return found[1] + found[2]
-        raise AssertionError("".join(printed))
-
-    def another_code(self) -> str:
-        """Enter at the terminal makes another code."""
-        assert self.process.stdin is not None
-        self.process.stdin.write("\n")
-        self.process.stdin.flush()
-        self.code = self._code()
-        return self.code
+    path: Path
+    port: int
+    code: str
 
     def address(self, path: str = "") -> str:
         """Of a page."""
         return f"http://127.0.0.1:{self.port}/{path}"
 
-    def kill(self) -> None:
-        """End it at once, as a power cut would."""
-        self.process.kill()
-        self._ended()
-
-    def end(self) -> str:
-        """Ctrl-C; what it still printed."""
-        if self.process.poll() is not None:
-            return ""
-        self.process.send_signal(signal.SIGINT)
-        return self._ended()
-
-    def _ended(self) -> str:
-        said, _ = self.process.communicate(timeout=20)
-        return said
-
     @property
     def rows(self) -> list[dict[str, Any]]:
-        """All readings on the disk, in order."""
+        """All readings, in order."""
         series = tomllib.loads(self.path.read_text(encoding="utf-8")).get("series", [])
         return [row for block in series for row in block["readings"]]
 
     @property
     def ends(self) -> list[str]:
-        """The last value of each fill on the disk."""
+        """The last value of each fill."""
         return [str(row["end"]) for row in self.rows]
+
+
+class Served(Readings):
+    """The page of a job, served by a thread of this process."""
+
+    def __init__(self, path: Path, text: str = HEADS) -> None:
+        self.path, self.port, self.faults = path, free_port(), []
+        if text:
+            path.write_text(text, encoding="utf-8")
+        self.file = JobFile.open(path, new=True)
+        self.door = Door([f"127.0.0.1:{self.port}"], self.port)
+        bench = Bench(Sitting(self.file), self.door, fault=self.faults.append)
+        config = uvicorn.Config(bench.asgi(), port=self.port, lifespan="off", ws="none", log_level="critical")
+        self.server = uvicorn.Server(config)
+        self.thread = threading.Thread(target=self.server.run, daemon=True)
+        self.thread.start()
+        while not self.server.started:
+            time.sleep(0.01)
+        self.code = self.door.new_code()
+
+    faults: list[Exception]
+
+    def another_code(self) -> str:
+        """Enter at the terminal makes another code."""
+        self.code = self.door.new_code()
+        return self.code
+
+    def end(self) -> None:
+        """The end of it, and no fault of the program on the way."""
+        self.server.should_exit = self.server.force_exit = True
+        self.thread.join()
+        self.file.close()
+        assert not self.faults
+
+
+RUN = """
+import sys
+from pathlib import Path
+from ccassist.job.write import JobFile
+from ccassist.phone.serve import Listening, serve
+with JobFile.open(Path(sys.argv[1]), new=True) as file:
+    serve(file, Listening(port=int(sys.argv[2])), lambda line: print(line, flush=True))
+"""
+
+
+class Command(Readings):
+    """The page as the command serves it, in a process of its own."""
+
+    def __init__(self, path: Path, text: str = HEADS) -> None:
+        self.path, self.port = path, free_port()
+        path.write_text(text, encoding="utf-8")
+        self.start()
+
+    def start(self) -> None:
+        """Start it, at the same address as before."""
+        said = [sys.executable, "-c", RUN, str(self.path), str(self.port)]
+        self.process = subprocess.Popen(said, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
+        assert self.process.stdout is not None
+        found = None
+        while found is None:
+            line = self.process.stdout.readline()
+            assert line
+            found = re.match(r"Code (\d{4}) (\d{4}):", line)
+        self.code = found[1] + found[2]
+
+    def kill(self) -> None:
+        """End it at once, as a power cut would."""
+        self.process.kill()
+        self.process.communicate(timeout=20)
+
+    def end(self) -> None:
+        """Ctrl-C, if it runs."""
+        if self.process.poll() is None:
+            self.process.send_signal(signal.SIGINT)
+            self.process.communicate(timeout=20)

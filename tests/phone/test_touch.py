@@ -2,35 +2,43 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from datetime import datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from tests.phone.browser import Browser
-from tests.phone.served import HEADS, Served
-
-Begins = Callable[..., Served]
+from tests.phone.served import Command, Served
 
 
 @pytest.fixture
-def bench(browser: Browser, tmp_path: Path) -> Iterator[Begins]:
-    """Starts the page of a job, and lets the browser in."""
-    begun: list[Served] = []
-
-    def begin(text: str = HEADS) -> Served:
-        begun.append(Served(tmp_path / "heads.toml", text))
-        browser.let_in(begun[-1])
-        return begun[-1]
-
-    yield begin
-    for one in begun:
-        print(one.end())
+def page(browser: Browser, tmp_path: Path) -> Iterator[Served]:
+    """The page of a job with one reading, and the browser let in."""
+    yield from _served(browser, Served(tmp_path / "heads.toml"))
 
 
-def test_heads_from_no_file_to_the_worksheet(browser: Browser, bench: Begins) -> None:
-    page = bench("")
+@pytest.fixture
+def new_page(browser: Browser, tmp_path: Path) -> Iterator[Served]:
+    """That of a job that is not there yet."""
+    yield from _served(browser, Served(tmp_path / "heads.toml", ""))
+
+
+@pytest.fixture
+def command(browser: Browser, tmp_path: Path) -> Iterator[Command]:
+    """The page as its command serves it."""
+    yield from _served(browser, Command(tmp_path / "heads.toml"))
+
+
+def _served(browser: Browser, page: Any) -> Iterator[Any]:
+    browser.let_in(page)
+    yield page
+    page.end()
+
+
+def test_heads_from_no_file_to_the_worksheet(browser: Browser, new_page: Served) -> None:
+    page = new_page
     browser.sees("What is it for?")
     browser.post("heads to be cc'd")
     browser.type("2")
@@ -46,7 +54,7 @@ def test_heads_from_no_file_to_the_worksheet(browser: Browser, bench: Begins) ->
         ("Which fluid", "Not said"),
         ("Temperature of the fluid", "Not said"),
         ("running plug", "fitted"),
-        ("Plate hole", "not filled"),
+        ("plate's hole", "not filled"),
         ("Grease film", "Not said"),
     ):
         browser.sees(said)
@@ -59,10 +67,9 @@ def test_heads_from_no_file_to_the_worksheet(browser: Browser, bench: Begins) ->
     browser.sees("Everything asked for is there")
 
 
-def test_a_double_tap_is_one_reading(browser: Browser, bench: Begins) -> None:
-    page = bench()
+def test_a_double_tap_is_one_reading(browser: Browser, page: Served) -> None:
     browser.type("0.2", "46.3")
-    browser.tap("Save", times=2)
+    browser.tap_twice("Save")
     browser.sees("2 of 3")
     browser.post("Save")
     browser.sees("Nothing is typed")
@@ -70,8 +77,7 @@ def test_a_double_tap_is_one_reading(browser: Browser, bench: Begins) -> None:
     assert browser.focus == "v-start"
 
 
-def test_back_shows_what_is_saved_and_saves_nothing_twice(browser: Browser, bench: Begins) -> None:
-    page = bench()
+def test_back_shows_what_is_saved_and_saves_nothing_twice(browser: Browser, page: Served) -> None:
     browser.type("0.2", "46.3")
     browser.post("Save")
     browser.tap("More")
@@ -82,8 +88,8 @@ def test_back_shows_what_is_saved_and_saves_nothing_twice(browser: Browser, benc
     assert page.ends == ["46.2 cc", "46.3 cc"]
 
 
-def test_of_two_tabs_the_older_one_saves_nothing_unseen(browser: Browser, bench: Begins) -> None:
-    page = bench()
+def test_of_two_tabs_the_older_one_saves_nothing_unseen(browser: Browser, page: Served) -> None:
+    browser.type("0.3", "46.9")
     first = browser.driver.current_window_handle
     browser.driver.switch_to.new_window("tab")
     browser.size((360, 560))
@@ -91,7 +97,6 @@ def test_of_two_tabs_the_older_one_saves_nothing_unseen(browser: Browser, bench:
     browser.type("0.2", "46.3")
     browser.post("Save")
     browser.driver.switch_to.window(first)
-    browser.type("0.3", "46.9")
     browser.post("Save")
     browser.sees("is not saved")
     assert page.ends == ["46.2 cc", "46.3 cc"]
@@ -100,8 +105,7 @@ def test_of_two_tabs_the_older_one_saves_nothing_unseen(browser: Browser, bench:
     assert page.ends == ["46.2 cc", "46.3 cc", "46.9 cc"]
 
 
-def test_a_hand_edit_stays_and_what_was_typed_is_shown_beside_it(browser: Browser, bench: Begins) -> None:
-    page = bench()
+def test_a_hand_edit_stays_and_what_was_typed_is_shown_beside_it(browser: Browser, page: Served) -> None:
     browser.type("0.2", "46.3")
     page.path.write_text(page.path.read_text() + "# by hand\n")
     browser.post("Save")
@@ -112,8 +116,7 @@ def test_a_hand_edit_stays_and_what_was_typed_is_shown_beside_it(browser: Browse
     assert page.path.read_text().endswith("# by hand\n")
 
 
-def test_without_a_network_the_value_is_kept_and_sent_once_with_its_minute(browser: Browser, bench: Begins) -> None:
-    page = bench()
+def test_without_a_network_the_value_is_kept_and_sent_once_with_its_minute(browser: Browser, page: Served) -> None:
     browser.network(False)
     browser.type("0.2", "46.3")
     browser.tap("Save")
@@ -132,9 +135,9 @@ def test_without_a_network_the_value_is_kept_and_sent_once_with_its_minute(brows
 
 @pytest.mark.parametrize("saved", [False, True])
 def test_a_power_cut_before_or_after_saving_loses_nothing_and_doubles_nothing(
-    browser: Browser, bench: Begins, saved: bool
+    browser: Browser, command: Command, saved: bool
 ) -> None:
-    page = bench()
+    page = command
     if saved:  # the answer is lost on its way
         browser.asks("const there = fetch; fetch = async (...said) => { await there(...said); throw new TypeError(); }")
     else:
@@ -154,24 +157,24 @@ def test_a_power_cut_before_or_after_saving_loses_nothing_and_doubles_nothing(
     assert page.ends == ["46.2 cc", "46.3 cc"]
 
 
-def test_without_a_script_forms_and_redirects_do(browser: Browser, bench: Begins) -> None:
-    page = bench()
+def test_without_a_script_forms_and_redirects_do(browser: Browser, page: Served) -> None:
     browser.scripts(False)
     browser.open(page.address("read"))
-    browser.keys("0.2\t", "46.3\n")
+    browser.one("#v-start").send_keys("0.2")
+    browser.one("#v-end").send_keys("46.3\n")
     browser.sees("2 of 3")
     browser.post("Undo")
     browser.sees("1 of 3")
     browser.tap("Save")
     browser.sees("Nothing is typed")
-    browser.keys("0.2\t", "46.4")
-    browser.tap("Save", times=2)
+    browser.one("#v-start").send_keys("0.2")
+    browser.one("#v-end").send_keys("46.4")
+    browser.tap_twice("Save")
     browser.sees("2 of 3")
     assert page.ends == ["46.2 cc", "46.4 cc"]
 
 
-def test_the_keyboard_alone_reads_takes_back_and_sets_aside(browser: Browser, bench: Begins) -> None:
-    page = bench()
+def test_the_keyboard_alone_reads_takes_back_and_sets_aside(browser: Browser, page: Served) -> None:
     assert browser.focus == "v-start"
     browser.keys("0.2\n", "46.3\n")
     browser.sees("2 of 3")
@@ -188,8 +191,7 @@ def test_the_keyboard_alone_reads_takes_back_and_sets_aside(browser: Browser, be
     assert live.is_displayed()  # the same element: what it says next is read out
 
 
-def test_one_device_writes_and_the_others_look_on(browser: Browser, bench: Begins) -> None:
-    page = bench()
+def test_one_device_writes_and_the_others_look_on(browser: Browser, page: Served) -> None:
     browser.open(page.address("more"))
     own = browser.driver.get_cookies()
     browser.driver.delete_all_cookies()
