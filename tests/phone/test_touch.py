@@ -56,6 +56,7 @@ def test_heads_from_no_file_to_the_worksheet(browser: Browser, new_page: Served)
         ("running plug", "fitted"),
         ("plate's hole", "not filled"),
         ("Grease film", "Not said"),
+        ("State of the head", "as received"),
     ):
         browser.sees(said)
         browser.post(answer)
@@ -64,7 +65,17 @@ def test_heads_from_no_file_to_the_worksheet(browser: Browser, new_page: Served)
         browser.type("0.1", end)
         browser.post("Save")
         assert len(page.ends) == number
+        if number % 3 == 0:
+            browser.post("Next")
+    browser.sees("one value, a range, at least … or at most …")
+    browser.tap("abc")
+    assert browser.asks("return document.activeElement.inputMode") == "text"
+    browser.keys("at least 45 cc\n")
     browser.sees("Everything asked for is there")
+    paper = "fetch(document.querySelector('a[href*=worksheet]').href).then(a => a.text()).then(arguments[0])"
+    assert browser.driver.execute_async_script(paper).startswith("%PDF")
+    browser.post("Finish")
+    browser.sees("6 readings")
 
 
 def test_a_double_tap_is_one_reading(browser: Browser, page: Served) -> None:

@@ -46,7 +46,12 @@
   function press(key) {
     const field = here();
     if (!field) return;
-    if (key === "next") return next(field);
+    if (key === "field ▸") return next(field);
+    if (key === "abc") {
+      field.inputMode = field.inputMode === "none" ? "text" : "none";
+      field.blur(); // a keyboard comes, or goes, when the field gets the focus
+      return field.focus({ preventScroll: true });
+    }
     const [from, to] = [field.selectionStart, field.selectionEnd];
     if (key === "⌫") field.setRangeText("", from === to ? Math.max(0, from - 1) : from, to, "end");
     else field.setRangeText(key === ";" ? "; " : key, from, to, "end");
