@@ -105,9 +105,11 @@ class Browser:
         self._wait(staleness_of(screen), f"after {words}: another screen")
 
     def type(self, *texts: str) -> None:
-        """Type into the fields of the page one after another, by the keypad's own keys."""
+        """Type into the fields of the page one after another, by the keypad, in place of what stands there."""
         for number, text in enumerate(texts):
-            self.one(f".field:nth-child({number + 1}) input").click()
+            field = self.one(f".field:nth-child({number + 1}) input")
+            field.clear()
+            field.click()
             for letter in text:
                 self.one(f'[data-key="{letter}"]').click()
 
@@ -137,8 +139,8 @@ class Browser:
         """The button or way that is called so, once it can be seen."""
 
         def there(_: object) -> WebElement | None:
-            ways = self.driver.find_elements(By.CSS_SELECTOR, "button, a, summary, .toggles label")
-            return next((way for way in ways if way.text == words and way.is_displayed()), None)
+            ways = self.driver.find_elements(By.CSS_SELECTOR, "button, a, label")
+            return next((way for way in ways if words in way.text.splitlines() and way.is_displayed()), None)
 
         return self._wait(there, words)
 
