@@ -101,9 +101,9 @@ class Bend:
 def bend(x: Sequence[float], y: Sequence[float]) -> Bend | None:
     """Student's test of a square term, in the units of the points; None with under four points or three places.
 
-    The square of (x − middle) is freed of its straight part first, so that its coefficient is found alone.  Source:
-    Draper & Smith, Applied Regression Analysis, extra sum of squares for one term (from memory; checked against NumPy's
-    polynomial fit).
+    The square of (x − middle) is freed of its straight part first, so that its coefficient is found alone.
+    Source: Draper & Smith, Applied Regression Analysis, extra sum of squares for one term (from memory; checked against
+    NumPy's polynomial fit).
     """
     if len(x) < 4 or len(set(x)) < 3:
         return None

@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterator, Sequence
 from itertools import combinations, pairwise
 
-from ccassist.bench.traced import Point, sides
+from ccassist.bench.traced import Point, cross, hand, sides
 from ccassist.vocabulary.record import record
 
 # Gauss-Legendre, five points, exact to the ninth power; a cubic needs the eighth.  Source: Abramowitz and Stegun (1964)
@@ -190,7 +190,7 @@ def crosses(path: Path) -> bool:
                 break
             if looked > _PATIENCE:
                 return True
-            if _left(a, b, c) * _left(a, b, d) < 0 and _left(c, d, a) * _left(c, d, b) < 0:
+            if cross(a, b, c, d):
                 return True
     return False
 
@@ -249,7 +249,7 @@ def size(points: Sequence[Point]) -> float:
     widest, far = 0.0, 1
     for i, here in enumerate(hull):
         there = hull[(i + 1) % len(hull)]
-        while _left(here, there, hull[(far + 1) % len(hull)]) > _left(here, there, hull[far % len(hull)]):
+        while hand(here, there, hull[(far + 1) % len(hull)]) > hand(here, there, hull[far % len(hull)]):
             far += 1
         facing = [hull[(far + more) % len(hull)] for more in (0, 1)]
         widest = max(widest, *(math.dist(one, other) for one in (here, there) for other in facing))
@@ -260,14 +260,10 @@ def _half_hull(points: Sequence[Point]) -> list[Point]:
     """The lower half of the hull of points in order across; of points in the other order the upper one."""
     hull: list[Point] = []
     for x, y in points:
-        while len(hull) > 1 and _left(hull[-2], hull[-1], (x, y)) <= 0:
+        while len(hull) > 1 and hand(hull[-2], hull[-1], (x, y)) <= 0:
             hull.pop()
         hull.append((x, y))
     return hull
-
-
-def _left(a: Point, b: Point, c: Point) -> float:
-    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
 def _between(a: Point, b: Point, t: float) -> Point:

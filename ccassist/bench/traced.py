@@ -230,16 +230,16 @@ def crosses_itself(points: Sequence[Point]) -> bool:
     every = sides(points)
     last = len(every) - 1
     return any(
-        _cross(*every[i], *every[j]) for i, j in combinations(range(len(every)), 2) if j - i > 1 and (i, j) != (0, last)
+        cross(*every[i], *every[j]) for i, j in combinations(range(len(every)), 2) if j - i > 1 and (i, j) != (0, last)
     )
 
 
-def _cross(a: Point, b: Point, c: Point, d: Point) -> bool:
+def cross(a: Point, b: Point, c: Point, d: Point) -> bool:
     """Whether a side from a to b and one from c to d have each other's ends on either hand."""
-    return _hand(a, b, c) * _hand(a, b, d) < 0 and _hand(c, d, a) * _hand(c, d, b) < 0
+    return hand(a, b, c) * hand(a, b, d) < 0 and hand(c, d, a) * hand(c, d, b) < 0
 
 
-def _hand(a: Point, b: Point, c: Point) -> float:
+def hand(a: Point, b: Point, c: Point) -> float:
     """Positive where c lies left of the way from a to b."""
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 

@@ -12,9 +12,9 @@ from ccassist.cli.screen import say
 from ccassist.job.disk import check_output, write_bytes
 from ccassist.job.file import load_sound
 from ccassist.job.filled_form import STATED_FORMS
+from ccassist.job.readings import unknown_step
 from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import InputError, clean, error
-from ccassist.vocabulary import nearest
 
 
 def run(
@@ -72,9 +72,7 @@ def blank_forms(
     known = (*STEPS, *FORMS, *STATED_FORMS)
     for step in steps:
         if step not in known:
-            near = nearest(step, known)
-            right = f'did you mean "{near}"?' if near else "steps: " + ", ".join(STEPS)
-            raise InputError(error("unknown-step", "no such bench step", read=step, right=right, place="--step"))
+            raise InputError(unknown_step(step, known).at(place="--step"))
     what = Print(page=page, system=system or "metric")
     if file is not None:
         job = load_sound(file).job

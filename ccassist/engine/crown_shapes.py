@@ -79,8 +79,8 @@ def cap(*, radius: float, height: float) -> float:
 def cap_height(volume: float, *, radius: float) -> float:
     """Height (or depth) of the spherical cap of a given edge that has a volume.
 
-    [m³], edge radius [m] -> [m].  The only real root of h³ + 3a²h = 6V ÷ π: 2a sinh(asinh(3V ÷ πa³) ÷ 3). Source:
-    depressed cubic in hyperbolic form (handbook algebra).
+    [m³], edge radius [m] -> [m].  The only real root of h³ + 3a²h = 6V ÷ π: 2a sinh(asinh(3V ÷ πa³) ÷ 3).
+    Source: depressed cubic in hyperbolic form (handbook algebra).
 
     >>> round(cap_height(372246.0045e-9, radius=0.0625), 9)
     0.05
@@ -148,8 +148,8 @@ def pocket(*, radius: float, tilt: float, depth: float) -> float:
 def deepest_point(*, radius: float, tilt: float, depth: float) -> float:
     """How far the pocket's deepest edge lies below the crown, measured along the bore.
 
-    Radius and depth along the valve [m], tilt [rad] -> [m].  The crown left under it is the maker's to judge. Source:
-    geometry.
+    Radius and depth along the valve [m], tilt [rad] -> [m].  The crown left under it is the maker's to judge.
+    Source: geometry.
 
     >>> round(deepest_point(radius=0.018, tilt=0.2, depth=0.004) * 1e3, 3)
     7.496

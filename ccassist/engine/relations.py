@@ -159,8 +159,8 @@ def deck_volume(bore: N, deck_clearance: N, *, m: Mathematics = FLOATS) -> N:
 def deck_volume_proud_uncounted(land_diameter: N, deck_clearance: N, *, m: Mathematics = FLOATS) -> N:
     """Deck volume of a proud piston whose crevice is not counted: crown area × clearance.
 
-    [m], [m] -> [m³]; negative.  Only the solid crown takes space then: the annulus beside it is added back.  Source:
-    common practice, no source.
+    [m], [m] -> [m³]; negative.  Only the solid crown takes space then: the annulus beside it is added back.
+    Source: common practice, no source.
 
     >>> round(deck_volume_proud_uncounted(0.0827, -0.00065) * 1e6, 3)
     -3.492

@@ -11,11 +11,11 @@ from ccassist.bench.step import Field, Step
 from ccassist.bench.steps import STEPS
 from ccassist.job.cells import TEMPERATURE, cells_of
 from ccassist.job.equipment import kit_of
-from ccassist.job.readings import SeriesReader
+from ccassist.job.readings import SeriesReader, unknown_step
 from ccassist.job.records import Job
 from ccassist.values.asking import with_unit
 from ccassist.values.findings import Finding, InputError, Level, error, errors
-from ccassist.vocabulary import nearest
+from ccassist.vocabulary import suggested
 from ccassist.vocabulary.record import record
 
 SURE = "said to be sure"
@@ -28,18 +28,9 @@ def step_named(name: str) -> Step:
 
     Raises InputError: there is none; names the nearest.
     """
-    step = STEPS.get(name)
-    if step is None:
-        near = nearest(name, tuple(STEPS))
-        raise InputError(
-            error(
-                "unknown-step",
-                "no such bench step",
-                read=name,
-                right=f'did you mean "{near}"?' if near else "steps: " + ", ".join(STEPS),
-            )
-        )
-    return step
+    if name not in STEPS:
+        raise InputError(unknown_step(name))
+    return STEPS[name]
 
 
 def split_pairs(pairs: Sequence[str], known: Mapping[str, Field], what: str) -> dict[str, str]:
@@ -52,21 +43,11 @@ def split_pairs(pairs: Sequence[str], known: Mapping[str, Field], what: str) -> 
     for pair in pairs:
         name, sign, value = (part.strip() for part in pair.partition("="))
         if not sign or not value:
-            faults.append(
-                error(
-                    "not-a-pair", f"a {what} is written NAME=VALUE", read=pair, right=f"such as {next(iter(known))}=…"
-                )
-            )
+            right = f"such as {next(iter(known))}=…"
+            faults.append(error("not-a-pair", f"a {what} is written NAME=VALUE", read=pair, right=right))
         elif name not in known:
-            near = nearest(name, tuple(known))
-            faults.append(
-                error(
-                    "unknown-name",
-                    f"no such {what}",
-                    read=name,
-                    right=f'did you mean "{near}"?' if near else "known here: " + ", ".join(known),
-                )
-            )
+            right = suggested(name, known, "known here: " + ", ".join(known))
+            faults.append(error("unknown-name", f"no such {what}", read=name, right=right))
         elif name in found:
             faults.append(error("twice", f"this {what} is given twice", read=name))
         else:

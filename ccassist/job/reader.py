@@ -13,7 +13,7 @@ from ccassist.job.sections import STATED
 from ccassist.values.asking import explained, several, with_sign
 from ccassist.values.findings import Finding, InputError, error
 from ccassist.values.grammar import ORIGINS
-from ccassist.vocabulary import TERMS, Meant, meant, nearest, otherwise
+from ccassist.vocabulary import TERMS, Meant, meant, otherwise, suggested
 from ccassist.vocabulary.enumerations import Origin
 
 # What lies outside the tool, said in words when somebody asks for it.
@@ -109,9 +109,8 @@ class Reader:
         if said in options:
             return said
         if isinstance(value, str) or said:
-            near = nearest(said, options)
             listed = [f'"{o}"' for o in options] if any(" or " in o for o in options) else options
-            right = f'did you mean "{near}"?' if near else f"say {' or '.join(listed)}"
+            right = suggested(said, options, f"say {' or '.join(listed)}")
             self.add(error("unknown-word", "not understood", read=said, right=right), path)
         return ""
 
@@ -244,8 +243,7 @@ def _known(key: str, known: tuple[str, ...]) -> str:
     other = otherwise(key)
     if other is not None:
         return f'write "{other[0].key}": {other[1]}'
-    near = nearest(key, known)
-    likely = f'did you mean "{near}"?' if near else ""
+    likely = suggested(key, known)
     homes = [f"[{name}]" for name, section in STATED.items() if key in section.keys]
     if homes and key not in words.GIVEN_TERMS:
         return f'{likely} "{key}" belongs in'.lstrip() + f" {' or '.join(homes)}"

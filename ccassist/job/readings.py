@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from ccassist.bench.step import Choice, Field, Step
@@ -13,7 +13,7 @@ from ccassist.job.lines import KeyPath, as_written, line_of, place
 from ccassist.job.reader import Reader
 from ccassist.job.records import Part, Row, Series
 from ccassist.values.findings import Finding, clean, error, warning
-from ccassist.vocabulary import nearest
+from ccassist.vocabulary import nearest, suggested
 
 # Why a reading is set aside: a reason in words, or nothing at all.
 
@@ -54,6 +54,12 @@ def says_nothing(said: str) -> bool:
 
 def _whether(said: str) -> bool:
     return " ".join(said.split()).casefold().strip(".!,; ") in NO_REASON
+
+
+def unknown_step(name: str, known: Iterable[str] = STEPS) -> Finding:
+    """That there is no bench step of a name, with the nearest; ``known`` : what else may be named there."""
+    right = suggested(name, known, "steps: " + ", ".join(STEPS))
+    return error("unknown-step", "no such bench step", read=name, right=right)
 
 
 class SeriesReader(Reader):
@@ -120,9 +126,7 @@ class SeriesReader(Reader):
             return None
         name = self.text(table["step"], (*path, "step"))
         if name not in STEPS and (name or isinstance(table["step"], str)):
-            near = nearest(name, tuple(STEPS))
-            right = f'did you mean "{near}"?' if near else "steps: " + ", ".join(STEPS)
-            self.add(error("unknown-step", "no such bench step", read=name, right=right), (*path, "step"))
+            self.add(unknown_step(name), (*path, "step"))
         return STEPS.get(name)
 
     def settings(
@@ -169,8 +173,7 @@ class SeriesReader(Reader):
         """The part that a series names, "" where it names none; None and a finding where it cannot be that one."""
         name = self.text(table["part"], (*path, "part")) if "part" in table else ""
         if name and name not in parts:
-            near = nearest(name, tuple(parts))
-            right = f'did you mean "{near}"?' if near else "name it in a [part] section"
+            right = suggested(name, parts, "name it in a [part] section")
             self.add(error("unknown-part", "no such part", read=name, right=right), (*path, "part"))
             return None
         if name and not _measures(step, parts[name].kind):

@@ -23,7 +23,7 @@ from ccassist.job.recording import Taken, Texts, line_box, placed, told_elsewher
 from ccassist.job.records import Job, Row, Series
 from ccassist.job.vocabulary import ROW_KEYS, SERIES_KEYS
 from ccassist.values.findings import Finding, InputError, clean, error
-from ccassist.vocabulary import nearest, term
+from ccassist.vocabulary import suggested, term
 from ccassist.vocabulary.units import UNITS
 
 # Words in a cell of a table for a spreadsheet: never a formula there, never a code that steers a terminal.
@@ -143,8 +143,7 @@ def _names(names: list[str], path: Path) -> list[str]:
             wrong = f"column {names.index(name) + 1} has no name"
             faults.append(error("unknown-key", wrong, right="name it or take it out", file=str(path), line=1))
         elif name not in known:
-            near = nearest(name, known)
-            right = f'did you mean "{near}"?' if near else f"such as {', '.join(known[:6])}"
+            right = suggested(name, known, f"such as {', '.join(known[:6])}")
             faults.append(error("unknown-key", "no such column", read=name, right=right, file=str(path), line=1))
         elif names.count(name) > 1:
             faults.append(error("twice", "this column is there twice", read=name, file=str(path), line=1))

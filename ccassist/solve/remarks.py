@@ -17,7 +17,7 @@ from ccassist.solve.question import (
 )
 from ccassist.solve.scan import Scan, TargetRange
 from ccassist.values.asking import instead
-from ccassist.values.display import Formatter, places
+from ccassist.values.display import Formatter
 from ccassist.values.findings import Finding, InputError, error, warning
 from ccassist.values.number import Number, nominal
 from ccassist.values.uncertainty import expand
@@ -292,10 +292,5 @@ def rough(question: Problem, number: Number, value: float, slope: float) -> list
 
 def _told_apart(key: str, numbers: tuple[float, ...], fmt: Formatter) -> list[str]:
     """Numbers of one term with as many decimals as tell them apart, within reason."""
-    usual = places(fmt.unit(key), None)
-    shown: list[str] = []
-    for decimals in range(usual, usual + 5):
-        shown = [fmt.show(key, number, decimals=decimals) for number in numbers]
-        if len(set(shown)) == len(set(numbers)):
-            break
-    return shown
+    decimals = fmt.telling(key, numbers)
+    return [fmt.show(key, number, decimals=decimals) for number in numbers]

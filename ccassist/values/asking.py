@@ -9,7 +9,7 @@ from ccassist.values.grammar import without_origin
 from ccassist.values.parse_errors import signed_ways
 from ccassist.values.quantity import UNSAID, Quantity, parse
 from ccassist.values.verdict import parse_band
-from ccassist.vocabulary import Meant, Term, find, meant, nearest, otherwise, term
+from ccassist.vocabulary import TERMS, Meant, Term, find, meant, otherwise, suggested, term
 from ccassist.vocabulary.units import in_unit
 
 
@@ -159,8 +159,7 @@ def instead(name: str, among: Collection[str] | None = None) -> str:
     other = otherwise(name)
     if other is not None:
         return f'write "{other[0].key}": {other[1]}'
-    near = nearest(name, None if among is None else tuple(among))
-    return f'did you mean "{near}"?' if near else ""
+    return suggested(name, TERMS if among is None else among)
 
 
 def with_sign(text: str, one: Meant) -> str:

@@ -7,6 +7,7 @@ practice; JCGM 100:2008, 7.2.6 asks for no more than two digits).
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import Protocol
 
 from ccassist.values.number import Number
@@ -127,6 +128,17 @@ class Formatter:
         """Decimals to which a value's headline is rounded."""
         unit, spread = self.unit(value.key), expand(value.number).expanded
         return places(unit, spread / conversion(unit).scale if spread else None)
+
+    def telling(self, key: str, numbers: Sequence[float], more: int = 4) -> int:
+        """Decimals with which numbers (SI) of a term are printed as different as they are, at most so many over usual.
+
+        >>> Formatter().telling("squish", (0.000901, 0.0009))
+        3
+        """
+        unit = self.unit(key)
+        usual, shown, differ = places(unit, None), [in_unit(number, unit) for number in numbers], len(set(numbers))
+        enough = (n for n in range(usual, usual + more) if len({round(number, n) for number in shown}) == differ)
+        return next(enough, usual + more)
 
     def amount(self, key: str, value: float, *, decimals: int | None = None) -> str:
         """The bare number (SI) in the shown unit, without unit and sign words; "−" for minus."""

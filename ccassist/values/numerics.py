@@ -255,8 +255,9 @@ def least(function: Callable[[float], float], low: float, high: float, *, step: 
 def gauss_legendre(order: int) -> tuple[tuple[float, float], ...]:
     """Nodes and weights on −1 … 1, exact for polynomials up to degree 2 × order − 1.
 
-    The nodes are the roots of the Legendre polynomial, found by Newton's steps from the usual cosine.  Source:
-    Abramowitz & Stegun, Handbook of Mathematical Functions (1964), 25.4.29 (from memory; checked against NumPy).
+    The nodes are the roots of the Legendre polynomial, found by Newton's steps from the usual cosine.
+    Source: Abramowitz & Stegun, Handbook of Mathematical Functions (1964), 25.4.29 (from memory; checked against
+    NumPy).
 
     >>> round(sum(w * x**4 for x, w in gauss_legendre(3)), 12)
     0.4

@@ -6,6 +6,8 @@ its usual ± and where it may be stated from here: the rows stand in the ``*_ter
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from ccassist.vocabulary.charge_terms import CAM, CHARGE
 from ccassist.vocabulary.engine_terms import BENCH, ENGINE, ORDER
 from ccassist.vocabulary.names import Meant, Names
@@ -59,6 +61,16 @@ def nearest(word: str, known: tuple[str, ...] | None = None) -> str | None:
     return _NAMES.nearest(word, known if known is not None else tuple(TERMS))
 
 
+def suggested(word: str, known: Iterable[str], otherwise: str = "") -> str:
+    """The question whether the nearest of what is known was meant; where none is near, what is said otherwise.
+
+    >>> suggested("stoke", ("bore", "stroke")), suggested("x", ("bore",), "say bore")
+    ('did you mean "stroke"?', 'say bore')
+    """
+    near = nearest(word, tuple(known))
+    return f'did you mean "{near}"?' if near else otherwise
+
+
 def stated_in(section: str) -> tuple[str, ...]:
     """The keys of the terms that may be stated there: "part", "engine", or a section of the job file.
 
@@ -82,5 +94,6 @@ __all__ = [
     "nearest",
     "otherwise",
     "stated_in",
+    "suggested",
     "term",
 ]

@@ -8,16 +8,13 @@ from functools import cached_property
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.plan.expected import Span, reach
 from ccassist.plan.piston.specification import Specification
-from ccassist.values.display import Formatter, formatter, places
+from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import listed
 from ccassist.values.measured import Value
 from ccassist.values.number import Number
 from ccassist.values.verdict import Band
 from ccassist.vocabulary import term
 from ccassist.vocabulary.record import record
-from ccassist.vocabulary.units import conversion
-
-_FINER = 4  # decimals more than usual at most
 
 
 @record(kw_only=False)
@@ -107,19 +104,12 @@ class FitCase:
         """A span as printed, as finely as it takes to see what of it lies outside a band."""
         out = [(span.low, band.low)] if span.low < band.low else []
         out += [(span.high, band.high)] if span.high > band.high else []
-        decimals = max((self.apart(key, *pair) for pair in out), default=None)
+        decimals = max((self.fmt.telling(key, pair) for pair in out), default=None)
         return self.fmt.span(key, span.low, span.high, decimals=decimals)
 
     def short(self, key: str, value: float, limit: float, *, words: bool = False) -> str:
         """An amount as printed, as finely as it takes to see that it is not the limit it falls short of."""
-        return self.fmt.show(key, value, words=words, decimals=self.apart(key, value, limit))
-
-    def apart(self, key: str, value: float, limit: float) -> int:
-        """Decimals with which two amounts are printed as two, at most a few more than usual."""
-        unit = term(key).shown(self.system)
-        usual, scale = places(unit, None), conversion(unit).scale
-        differ = (n for n in range(usual, usual + _FINER) if round(value / scale, n) != round(limit / scale, n))
-        return next(differ, usual + _FINER)
+        return self.fmt.show(key, value, words=words, decimals=self.fmt.telling(key, (value, limit)))
 
     def lacking(self, *keys: str) -> str:
         """Which of these are not given, by name; "" where all are."""
