@@ -211,25 +211,13 @@ def _squish(cylinder: Cylinder, survey: MeasuredEngine) -> list[Finding]:
     at = f"cylinder {cylinder.number}"
     shown = survey.fmt.show("squish", gap.nominal, gap.expanded)
     if gap.low <= 0:
-        return [
-            warning(
-                "contact",
-                f"piston and head may touch: {shown}",
-                place=at,
-                right="a thicker gasket or a lower piston; check at mock-up",
-            )
-        ]
+        right = "a thicker gasket or a lower piston; check at mock-up"
+        return [warning("contact", f"piston and head may touch: {shown}", place=at, right=right)]
     least = least_squish(cylinder.values, survey.job.about.get("rods", ""))
     if gap.low < least.gap:
         usual = survey.fmt.show("squish", least.gap)
-        return [
-            warning(
-                "tight-squish",
-                f"squish may be under {usual} (usual least with {least.words}, common practice): {shown}",
-                place=at,
-                right="ask the piston and rod maker",
-            )
-        ]
+        wrong = f"squish may be under {usual} (usual least with {least.words}, common practice): {shown}"
+        return [warning("tight-squish", wrong, place=at, right="ask the piston and rod maker")]
     return []
 
 
@@ -245,16 +233,10 @@ def _stack_against_dial(cylinder: Cylinder, survey: MeasuredEngine) -> list[Find
     stack = model.evaluate(known, uncertain())["deck_clearance"]
     if not differ(stack, read.number):
         return []
-    fmt = survey.fmt
-    return [
-        warning(
-            "stack-differs",
-            f"by dial {fmt.number('deck_clearance', read.number)}, by the stack of "
-            f"lengths {fmt.number('deck_clearance', stack)}: they differ by more than their ±",
-            place=f"cylinder {cylinder.number}",
-            right="look for a rod, a piston or a deck that is not what it is taken for; the dial is used",
-        )
-    ]
+    dial, lengths = (survey.fmt.number("deck_clearance", number) for number in (read.number, stack))
+    wrong = f"by dial {dial}, by the stack of lengths {lengths}: they differ by more than their ±"
+    right = "look for a rod, a piston or a deck that is not what it is taken for; the dial is used"
+    return [warning("stack-differs", wrong, place=f"cylinder {cylinder.number}", right=right)]
 
 
 def _proud_without_land(cylinder: Cylinder) -> list[Finding]:
@@ -281,14 +263,9 @@ def _counting(survey: MeasuredEngine) -> list[Finding]:
         counted = getattr(survey.cylinders[0].choices, key)
         if key == "chamfer" and not counted:
             continue  # no chamfer was named at all
-        found.append(
-            warning(
-                "counting-not-said",
-                f"it is not said whether the {key} is counted: taken as {'counted' if counted else 'not counted'}",
-                place="counted",
-                right=f'in [counted]: {key} = "counted" or "not counted"',
-            )
-        )
+        wrong = f"it is not said whether the {key} is counted: taken as {'counted' if counted else 'not counted'}"
+        right = f'in [counted]: {key} = "counted" or "not counted"'
+        found.append(warning("counting-not-said", wrong, place="counted", right=right))
     return found
 
 

@@ -352,14 +352,8 @@ def own_fluid(
     base = find(like) if like else None
     faults = _faults(density, standard, temperature, expansion)
     if like and base is None:
-        faults.append(
-            error(
-                "unknown-fluid",
-                "no such fluid to be like",
-                read=like,
-                right=f'did you mean "{nearest(like) or "water"}"?',
-            )
-        )
+        right = f'did you mean "{nearest(like) or "water"}"?'
+        faults.append(error("unknown-fluid", "no such fluid to be like", read=like, right=right))
     if faults:
         raise InputError([fault.at(place=f"fluid {name}") for fault in faults])
     cubic, uncertainty = (

@@ -182,13 +182,8 @@ def _outline(paths: Sequence[Path]) -> tuple[Path, list[Path]]:
         right = "name the layer (DXF) or id (SVG) of the one that is meant: --outline NAME"
         raise InputError(error("several-outlines", f"{len(loops)} closed outlines", right=right))
     if any(crosses(loop) for loop in loops) or measured(outer, holes).area <= 0:
-        raise InputError(
-            error(
-                "crossed-outline",
-                "the outline crosses itself, or holds nothing",
-                right="draw it once round the opening",
-            )
-        )
+        wrong = "the outline crosses itself, or holds nothing"
+        raise InputError(error("crossed-outline", wrong, right="draw it once round the opening"))
     return outer, holes
 
 

@@ -149,10 +149,8 @@ class SeriesReader(Reader):
             near = nearest(state, part.states)
             meant = f'did you mean "{near}"? Otherwise ' if near else ""
             right = f'{meant}add it to the states of [part."{clean(part.name, 40)}"]'
-            self.add(
-                warning("unknown-state", "a state that the part does not list", read=state, right=right),
-                (*path, "state"),
-            )
+            wrong = "a state that the part does not list"
+            self.add(warning("unknown-state", wrong, read=state, right=right), (*path, "state"))
         return state
 
     def whose(

@@ -274,11 +274,6 @@ def prove(text: str, row: Mapping[str, Entry], file: str, words: str) -> None:
             return
     except InputError as fault:
         reason = f" ({fault.findings[0].wrong})"
-    raise InputError(
-        error(
-            "not-appendable",
-            f"a reading cannot be added to this file as it stands{reason}; not saved: {words}",
-            file=file,
-            right="write readings in [[series]] blocks; ccassist check FILE",
-        )
-    )
+    wrong = f"a reading cannot be added to this file as it stands{reason}; not saved: {words}"
+    right = "write readings in [[series]] blocks; ccassist check FILE"
+    raise InputError(error("not-appendable", wrong, file=file, right=right))

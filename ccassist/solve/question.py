@@ -308,8 +308,6 @@ def held_terms(known: Mapping[str, Number], choices: Choices, asked: Sequence[st
 
 def no_such_engine(unknown: str) -> Finding:
     """That nothing can be built from what is given."""
-    return error(
-        "no-such-engine",
-        f"with what is given no engine can be drawn for any {term(unknown).name}",
-        right="look for a wrong unit or sign, and check stroke, rod length and pin offset",
-    )
+    wrong = f"with what is given no engine can be drawn for any {term(unknown).name}"
+    right = "look for a wrong unit or sign, and check stroke, rod length and pin offset"
+    return error("no-such-engine", wrong, right=right)

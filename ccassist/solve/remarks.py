@@ -142,20 +142,14 @@ def fault(question: Problem) -> Finding:
     name = term(target).name
     makers = [step for step in RELATIONS.values() if step.gives == target]
     if not makers:
-        return error(
-            "not-computed",
-            f"the {name} is measured, not worked out from other terms",
-            right="name a target that follows from others, such as static_ratio",
-        )
+        wrong = f"the {name} is measured, not worked out from other terms"
+        return error("not-computed", wrong, right="name a target that follows from others, such as static_ratio")
     model = _any_model(question)
     if model is None:
         return no_such_engine(unknown)
     if model.relation_of(target) is None:
-        return error(
-            "not-given",
-            f"the {name} needs what is not given: {_names(_missing(question, model))}",
-            right="give it, measured or assumed",
-        )
+        wrong = f"the {name} needs what is not given: {_names(_missing(question, model))}"
+        return error("not-given", wrong, right="give it, measured or assumed")
     return no_influence(question, _advice(question, model))
 
 
@@ -279,14 +273,10 @@ def rough(question: Problem, number: Number, value: float, slope: float) -> list
     for end in (-spread, spread):
         there = question.at(nominal(number) + end)
         if there is None or abs(there - value - slope * end) > _STRAIGHT * abs(slope * end):
-            return [
-                warning(
-                    "rough-spread",
-                    f"the ± of the {term(question.unknown).name} is rough: within it the "
-                    f"{term(question.target).name} does not follow in a straight line",
-                    right="measure the other inputs closer, or measure it directly",
-                )
-            ]
+            unknown, target = (term(key).name for key in (question.unknown, question.target))
+            wrong = f"the ± of the {unknown} is rough: within it the {target} does not follow in a straight line"
+            right = "measure the other inputs closer, or measure it directly"
+            return [warning("rough-spread", wrong, right=right)]
     return []
 
 

@@ -151,14 +151,9 @@ def taken_apart(body: str, raw: str, origin: Origin = Origin.UNSAID) -> TextRead
     doubt, doubt_unit, after = _doubt(more[0], raw) if more else (None, "", "")
     match = None if _NO_NUMBER.search(head) else NUMBER.search(head)
     if not match:
+        words = f"{head} {after}"
         return TextRead(
-            number=None,
-            unit="",
-            doubt=doubt,
-            doubt_unit=doubt_unit,
-            words=f"{head} {after}",
-            stranger="",
-            origin=origin,
+            number=None, unit="", doubt=doubt, doubt_unit=doubt_unit, words=words, stranger="", origin=origin
         )
     number = numeral(match, raw)
     unit, rest = _take_unit(head[match.end() :])

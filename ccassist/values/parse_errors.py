@@ -88,12 +88,8 @@ def wrong_unit(unit: str, raw: str, wanted: Term) -> InputError:
     kind = UNITS[unit][0].value
     if wanted.kind in (Kind.COUNT, Kind.RATIO):
         return fault("wrong-unit", raw, f"the {wanted.name} has no unit", f"write e.g. {example(wanted)}")
-    return fault(
-        "wrong-unit",
-        raw,
-        f'"{unit}" is a unit of {kind}, not of {wanted.kind.value}',
-        f"write the {wanted.name} in {usual_units(wanted.kind)}",
-    )
+    wrong = f'"{unit}" is a unit of {kind}, not of {wanted.kind.value}'
+    return fault("wrong-unit", raw, wrong, f"write the {wanted.name} in {usual_units(wanted.kind)}")
 
 
 def wrong_quantity(raw: str, wanted: Term) -> InputError:
@@ -130,12 +126,8 @@ def unknown_unit(word: str, raw: str, wanted: Term) -> InputError:
 
 def no_unit(raw: str, wanted: Term) -> InputError:
     """A bare number where nothing says which unit is meant."""
-    return fault(
-        "no-unit",
-        raw,
-        f"the unit of the {wanted.name} is not said",
-        f'write it in {usual_units(wanted.kind)}, or say units = "metric" or "imperial" in [job]',
-    )
+    right = f'write it in {usual_units(wanted.kind)}, or say units = "metric" or "imperial" in [job]'
+    return fault("no-unit", raw, f"the unit of the {wanted.name} is not said", right)
 
 
 def not_understood(said: str, raw: str, wanted: Term) -> InputError:
@@ -153,12 +145,9 @@ def not_understood(said: str, raw: str, wanted: Term) -> InputError:
 
 def sign_twice(number: Numeral, raw: str, amount: str, wanted: Term) -> InputError:
     """A sign in words and a bare one."""
-    return fault(
-        "sign-twice",
-        raw,
-        f'a word and a bare "{number.sign}" may contradict each other',
-        f"leave the {number.sign} out: {signed_ways(amount, wanted, both=True)}",
-    )
+    wrong = f'a word and a bare "{number.sign}" may contradict each other'
+    right = f"leave the {number.sign} out: {signed_ways(amount, wanted, both=True)}"
+    return fault("sign-twice", raw, wrong, right)
 
 
 def unsigned(number: Numeral, raw: str, amount: str, wanted: Term) -> InputError:

@@ -289,14 +289,8 @@ def fit_gasket(inputs: Inputs, cylinder: Cylinder, gasket: Mapping[str, Number])
     old = cylinder.values.get("gasket_thickness")
     if old is None:
         wrong = f"the {term('gasket_thickness').name} fitted now is not known: nobody can say what moves"
-        raise InputError(
-            error(
-                "missing-value",
-                wrong,
-                right=f'gasket_thickness = "{term("gasket_thickness").example()}, measured"',
-                place=place,
-            )
-        )
+        right = f'gasket_thickness = "{term("gasket_thickness").example()}, measured"'
+        raise InputError(error("missing-value", wrong, right=right, place=place))
     return found, old.number - gasket["gasket_thickness"]
 
 

@@ -72,11 +72,8 @@ def _of_one(room: ValveRoom, fmt: Formatter) -> Iterator[Finding]:
     right = "the pocket ordered holds it" if held else "order it so, or more, or settle another gap; the maker confirms"
     yield (note if held else warning)("valve-pocket", wrong, right=right)
     if room.pocket.runs_out:
-        yield warning(
-            "valve-pocket",
-            f"that {room.valve} pocket reaches past the edge of the crown",
-            right="settle it with the maker",
-        )
+        wrong = f"that {room.valve} pocket reaches past the edge of the crown"
+        yield warning("valve-pocket", wrong, right="settle it with the maker")
 
 
 def _pocket(pocket: PocketNeeded, fmt: Formatter) -> str:
