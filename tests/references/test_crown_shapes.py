@@ -1,5 +1,6 @@
 """Crown shapes, rings and bores against solids worked in handbooks and textbooks, and SciPy's integration."""
 
+import json
 from math import atan, degrees, hypot, pi, radians, sqrt, tan
 
 import pytest
@@ -10,7 +11,9 @@ from scipy.integrate import quad
 from ccassist.engine import crown_shapes as shapes
 from ccassist.engine import relations as r
 from ccassist.engine.pocket_cut import Bare, Cut, cut_volumes
+from tests.order_job import changed, pocket
 from tests.references.sources import cites, promise
+from tests.sound_job import Shop
 
 MM3 = 1e-9
 
@@ -28,6 +31,25 @@ def test_an_obliquely_cut_cylinder(radius, tilt, printed, near):
     assert shapes.pocket(radius=radius, tilt=radians(tilt), depth=0.0) == pytest.approx(printed, abs=near)
     one = Cut(radius=radius * 1e-3, tilt=radians(tilt), floor=0.0, x=5e-3)
     assert sum(cut_volumes([one], Bare())) * 1e9 == pytest.approx(printed, abs=near + 1e-6)
+
+
+ORDERED = [  # crown, pockets, printed volume [cc], how near; the example's sizes in mm, by 5, 0.4 and 10
+    pytest.param('"flat"', pocket(diameter=40.0, depth=0.0, tilt=30.0, offset=6.0), 24.6 * 0.125, 6e-3,
+                 marks=cites("stewart"), id="wedge"),
+    pytest.param('"ball-cut dish"\ndish_diameter = "50 mm"\ndish_depth = "20 mm"', "", 372.247 * 0.064, 3e-4,
+                 marks=cites("machinery"), id="cap, p. 91"),
+    pytest.param('"dome with sloped sides"\ndome_diameter = "60 mm"\ndome_top = "40 mm"\ndome_height = "36 mm"', "",
+                 -71.6, 0.06, marks=cites("bird"), id="frustum"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("crown", "pockets", "printed", "near"), ORDERED)
+def test_the_same_through_the_order(shop: Shop, crown: str, pockets: str, printed: float, near: float) -> None:
+    """What ``order --json`` says that the crown adds to the space, or takes."""
+    whole = changed('valve_pockets = "over the valves"', crown=f"[order.crown]\nshape = {crown}\n", more=pockets)
+    shop.write(whole)
+    assert shop.run("order", "job.toml", "--json") == 0, shop.err
+    assert json.loads(shop.out)["crown"]["net"] * 1e6 == pytest.approx(printed, abs=near)
 
 
 @cites("scipy")
