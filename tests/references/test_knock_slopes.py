@@ -15,6 +15,10 @@ from math import radians
 
 import pytest
 
+from ccassist.boost.conditions import AIR as AIR_TERMS
+from ccassist.boost.conditions import COMPRESSOR
+from ccassist.boost.figures import Stand
+from ccassist.boost.knock import knock_integral
 from ccassist.boost.knock_charge import builder
 from ccassist.boost.knock_compare import octane_difference
 from ccassist.boost.levers import AIR, GEOMETRY, HABIT
@@ -105,3 +109,51 @@ def test_the_sign_of_exhaust_back_pressure(manifold, ratio):
     """More hot gas left behind asks more of the fuel, at every boost and ratio."""
     made = [builder(GEOMETRY, AIR.but(manifold_pressure=manifold, exhaust_ratio=e), HABIT)(ratio) for e in (1.05, 1.5)]
     assert octane_difference(*made) > 0
+
+
+# Of the charge: how far each is moved, and whether it asks more; nothing for what the burn takes no notice of.
+CHARGE = {
+    "intake_air_temperature": (5.0, 1),
+    "coolant_temperature": (5.0, 1),
+    "charge_heating": (5.0, 1),
+    "exhaust_ratio": (0.2, 1),
+    "residual_temperature": (50.0, 1),
+    "filling": (0.02, 1),
+    "polytropic_exponent": (0.01, 0),  # never of the knock integral
+    "inlet_drop": (3e3, 1),  # the compressor works harder for the same boost
+    "compressor_efficiency": (0.03, -1),
+    "cooler_effectiveness": (0.05, -1),
+    "cooler_drop": (3e3, 1),
+    "residual_fraction": (0.01, 1),
+    "charge_temperature": (5.0, 1),
+    "boost_gauge": (5e3, 1),
+    "manifold_pressure": (5e3, 1),
+    "altitude": (300.0, -1),  # at the same gauge boost there is less of it
+}
+NO_SIGN = {"mixture_strength", "barometer"}  # the delay knows nothing of strength; altitude stands for the air
+
+
+@cites("practice")
+def test_the_sign_of_every_number_of_the_charge():
+    """By physics, and none left out: every term that the charge takes, stated or assumed."""
+    assumed = {one.key for one in (*AIR_TERMS, *COMPRESSOR)} | set(AIR.values)
+    assert assumed <= CHARGE.keys() | NO_SIGN
+    stand = Stand(geometry=GEOMETRY, conditions=AIR.but(boost_gauge=90e3), habit=HABIT)
+    for key, (by, sign) in CHARGE.items():
+        now = {"residual_fraction": 0.05, "altitude": 0.0}.get(key)
+        now = float(stand.now(key)) if now is None else now
+        moved = octane_difference(stand.but(**{key: now}).case, stand.but(**{key: now + by}).case)
+        assert moved * sign > 0 if sign else moved == 0, key
+
+
+@cites("practice")
+@pytest.mark.parametrize(("key", "by", "sign"), [("static_ratio", 0.2, 1), ("intake_closing", 0.05, -1)])
+def test_the_sign_of_what_traps_more(key, by, sign):
+    stand = Stand(geometry=GEOMETRY, conditions=AIR, habit=HABIT)
+    assert octane_difference(stand.case, stand.but(**{key: float(stand.now(key)) + by}).case) * sign > 0
+
+
+@cites("practice")
+def test_a_slower_engine_has_more_time_to_knock():
+    """Between speeds nothing is compared; the integral itself must grow with the time that there is."""
+    assert knock_integral(build(9.0, 0.6, 1800.0)) > knock_integral(build(9.0, 0.6, 3600.0))
