@@ -295,7 +295,9 @@ def _computed(key: str, number: Number, how: str) -> Value:
 def _assumed(assumption: Assumption) -> Value:
     number: Number = assumption.number
     if assumption.within:
-        number = number + _doubt(assumption.key, assumption.within, assumption.why, "state it", assumed=True)
+        number = number + _doubt(
+            assumption.key, assumption.within, assumption.why, f"state {assumption.key}", assumed=True
+        )
     return value(assumption.key, number, Origin.ASSUMED, assumption.why)
 
 

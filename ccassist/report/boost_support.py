@@ -34,7 +34,7 @@ def boost_support(story: BoostStory, told: Boost, fmt: Formatter) -> Iterator[Bl
     """Everything behind the answer, in the order in which it is asked about."""
     yield from _cylinders(story, told, fmt)
     if told.fuel is not None:
-        yield from _knock(story, told, fmt)
+        yield from _knock(story, fmt)
         yield from _baseline(story, fmt)
         yield from _worth(story, told, fmt)
         yield from _charge(story, told, fmt)
@@ -128,7 +128,7 @@ def _phasing(told: Boost, fmt: Formatter) -> Iterator[Block]:
 # Knock: what is compared, what makes the interval, and what would make both alike.
 
 
-def _knock(story: BoostStory, told: Boost, fmt: Formatter) -> Iterator[Block]:
+def _knock(story: BoostStory, fmt: Formatter) -> Iterator[Block]:
     """The octane difference from the baseline with what makes its interval, or why there is none."""
     knock = story.knock
     yield Heading("Knock, as a comparison with the baseline only")

@@ -13,11 +13,11 @@ from ccassist.boost.levers import GENERAL, SHOWN, LeverEffect
 from ccassist.boost.solve_boost import RATIO
 from ccassist.plan.boost.limits import PARTS
 from ccassist.plan.boost.no_ratio import Volumes, volume_names
-from ccassist.plan.boost.solve import Boosted, Solved, beyond, boosted_for
-from ccassist.plan.boost.solve import Levers as Made
+from ccassist.plan.boost.solve import Boosted, LeverEffects, Solved, beyond, boosted_for
 from ccassist.plan.boost.solve import levers_of as worked_out
 from ccassist.plan.solved import IntoFile, joined
 from ccassist.report.blocks import Block, Heading, Report, Table, Text, items
+from ccassist.report.columns import merged
 from ccassist.report.data import to_json
 from ccassist.report.findings import finding_texts, ground_lines
 from ccassist.report.solve import worked_lines
@@ -89,7 +89,7 @@ def levers_of(survey: Survey, system: str | None = None) -> Levers:
     return levers_told(worked_out(survey, fmt.system), fmt)
 
 
-def levers_told(made: Made, fmt: Formatter) -> Levers:
+def levers_told(made: LeverEffects, fmt: Formatter) -> Levers:
     """What is told of the levers."""
     return Levers(
         units=fmt.system.value,
@@ -110,7 +110,7 @@ def levers_told(made: Made, fmt: Formatter) -> Levers:
     )
 
 
-def lever_report(made: Made, told: Levers, fmt: Formatter) -> Report:
+def lever_report(made: LeverEffects, told: Levers, fmt: Formatter) -> Report:
     """The table first; then what each costs, and how the baseline is held."""
     keys = [key for key in SHOWN if any(key in effect.changes for effect in made.effects)]
     units = [f"{_SHORT[key]} {unit}" for key in keys if (unit := unit_of(key, fmt))]
@@ -297,13 +297,10 @@ def _found(made: Boosted, first: Solved, fmt: Formatter) -> Iterator[Block]:
     shown = {key: fmt.show(key, value) for key, value in made.wish.targets.items()}
     asked = listed([f"{term(key).name}{' ' if text[0].isdigit() else ', '}{text}" for key, text in shown.items()])
     yield Text(f"For the {asked}:", strong=True)
-    said: dict[tuple[str, ...], list[str]] = {}
-    for one in made.cylinders:
-        cells = (" or ".join(fmt.number(key, n) for n in one.numbers.get(key, ())) for key in made.wish.unknowns)
-        said.setdefault(tuple(cell or "not possible" for cell in cells), []).append(str(one.cylinder))
+    cells = [(one.cylinder, tuple(_cell(one, key, fmt) for key in made.wish.unknowns)) for one in made.cylinders]
     yield Table(
         head=("cyl", *(term(key).name for key in made.wish.unknowns)),
-        rows=tuple((", ".join(numbers), *cells) for cells, numbers in said.items()),
+        rows=tuple((numbers, *texts) for numbers, texts in merged(cells)),
         names=tuple(range(1, 1 + len(made.wish.unknowns))),
         long=True,
     )
@@ -325,6 +322,10 @@ def _found(made: Boosted, first: Solved, fmt: Formatter) -> Iterator[Block]:
     elif texts:
         made_so = f"cylinder {first.cylinder}, once it is made so" if len(made.cylinders) > 1 else "once it is made so"
         yield Text(f"Into the job file, {made_so}: {'; '.join(texts)}.")
+
+
+def _cell(one: Solved, key: str, fmt: Formatter) -> str:
+    return " or ".join(fmt.number(key, number) for number in one.numbers.get(key, ())) or "not possible"
 
 
 def _volumes(found: Volumes, cylinder: int | None, fmt: Formatter) -> Text:
@@ -372,7 +373,7 @@ def _way(made: Boosted, one: Solved, fmt: Formatter) -> Iterator[Block]:
             f"ratio of {fmt.number(RATIO, first.number)}, found by trial through the whole chain."
         )
     yield from (Text(line.strip()) for line in worked_lines(one.parts, fmt) if line)
-    with_it = [f"{term(key).name} {_figure(key, value, fmt)}" for key, value in _answer(one, fmt).figures.items()]
+    with_it = [f"{term(key).name} {_figure(value, fmt)}" for key, value in _answer(one, fmt).figures.items()]
     if with_it:
         yield Text(f"With it: {'; '.join(with_it)}.")
     if first.reach is not None:
@@ -388,7 +389,7 @@ def _way(made: Boosted, one: Solved, fmt: Formatter) -> Iterator[Block]:
         yield from items(texts)
 
 
-def _figure(key: str, value: Value | None, fmt: Formatter) -> str:
+def _figure(value: Value | None, fmt: Formatter) -> str:
     """A figure as shown; an equivalent above 14:1 is no ratio to build."""
     return "above 14:1" if value is None else fmt.value(value)
 

@@ -120,7 +120,7 @@ def _against(survey: Survey) -> Against:
         if geometry is None or closing is None:
             known = {**known_of(cylinder, closing), "static_ratio": _ANY}
             lacking = ", ".join(term(key).name for key in GEOMETRY if key not in known)
-            raise _refused("missing-value", f"no octane difference, not given: {lacking}", "state it")
+            raise _refused("missing-value", f"no octane difference, not given: {lacking}", "state what is lacking")
         there = baseline_geometry(geometry, base)
         _raise_first(unready(own, bore, there, base), every=True)
         assert base is not None

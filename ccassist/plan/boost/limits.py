@@ -102,56 +102,55 @@ def _charge(stand: Stand, fmt: Formatter) -> Limits:
     return Limits(low=low, high=nominal(hot), why_low=cold, why_high="it is no hotter than that without a cooler")
 
 
-def forbidden(
-    key: str,
-    number: float,
-    stand: Stand,
-    cylinder: Cylinder,
-    wanted: tuple[str, float],
-    baseline: Stand | None,
-    fmt: Formatter,
-) -> str:
-    """That an answer cannot be, why, and the nearest that can; "" where it can be.
+@record
+class Wanted:
+    """What a term must do: the engine it is of, the target and its value, SI, and the baseline that counts.
 
-    ``number`` : SI, NaN where nothing at all does it; ``wanted`` : the target and its value.
+    ``fmt`` : of the words.
     """
-    far = limits(key, stand, cylinder, fmt)
-    if not (why := far.why(number)) and not math.isnan(number):
-        return ""
-    asked = (
-        "nothing brings it there" if math.isnan(number) else f"it would have to be {_shown(key, number, fmt)}; {why}"
-    )
-    near = _nearest(key, far, stand, cylinder, wanted, baseline, fmt)
-    return f"Not with {NAMES.get(key, f'the {term(key).name}')}: {asked}{near}"
 
+    stand: Stand
+    cylinder: Cylinder
+    target: str
+    value: float
+    baseline: Stand | None
+    fmt: Formatter
 
-def _nearest(
-    key: str,
-    far: Limits,
-    stand: Stand,
-    cylinder: Cylinder,
-    wanted: tuple[str, float],
-    baseline: Stand | None,
-    fmt: Formatter,
-) -> str:
-    """The end of what can be that comes nearest to the target, and what the target is there."""
-    target, value = wanted
-    known = {key: nominal(number) for key, number in cylinder.known.items()}
-    found: dict[float, float] = {}
-    for end in far.ends(key):
-        try:
-            made = {RATIO: _ratio(cylinder, {**known, key: end})} if key in PARTS else {key: end}
-            if key == "octane_number" and baseline is not None and baseline.habit is not None:
-                found[end] = nominal(figure(target, stand.plain(), baseline)) - (end - baseline.habit.octane)
-            else:
-                found[end] = nominal(figure(target, stand.but(**made).plain(), baseline))
-        except (NotPossible, InputError, ValueError, ZeroDivisionError):
-            continue
-    able = {end: got for end, got in found.items() if math.isfinite(got)}
-    if not able:
-        return ""
-    end = min(able, key=lambda one: abs(able[one] - value))
-    return f". Nearest: {_shown(key, end, fmt)}, with the {term(target).name} {_shown(target, able[end], fmt)}"
+    def forbidden(self, key: str, number: float) -> str:
+        """That an answer cannot be, why, and the nearest that can; "" where it can be.
+
+        ``number`` : SI, NaN where nothing at all does it.
+        """
+        far = limits(key, self.stand, self.cylinder, self.fmt)
+        if not (why := far.why(number)) and not math.isnan(number):
+            return ""
+        asked = f"it would have to be {_shown(key, number, self.fmt)}; {why}"
+        asked = "nothing brings it there" if math.isnan(number) else asked
+        return f"Not with {NAMES.get(key, f'the {term(key).name}')}: {asked}{self.nearest(key, far)}"
+
+    def nearest(self, key: str, far: Limits) -> str:
+        """The end of what can be that comes nearest to the target, and what the target is there."""
+        found: dict[float, float] = {}
+        for end in far.ends(key):
+            try:
+                found[end] = self.got(key, end)
+            except (NotPossible, InputError, ValueError, ZeroDivisionError):
+                continue
+        able = {end: got for end, got in found.items() if math.isfinite(got)}
+        if not able:
+            return ""
+        end = min(able, key=lambda one: abs(able[one] - self.value))
+        got = _shown(self.target, able[end], self.fmt)
+        return f". Nearest: {_shown(key, end, self.fmt)}, with the {term(self.target).name} {got}"
+
+    def got(self, key: str, number: float) -> float:
+        """The target with the term at a number, SI."""
+        if key == "octane_number" and self.baseline is not None and self.baseline.habit is not None:
+            same = nominal(figure(self.target, self.stand.plain(), self.baseline))
+            return same - (number - self.baseline.habit.octane)
+        known = {name: nominal(one) for name, one in self.cylinder.known.items()}
+        made = {RATIO: _ratio(self.cylinder, {**known, key: number})} if key in PARTS else {key: number}
+        return nominal(figure(self.target, self.stand.but(**made).plain(), self.baseline))
 
 
 def _shown(key: str, number: float, fmt: Formatter) -> str:

@@ -20,7 +20,7 @@ from ccassist.boost.levers import LeverEffect
 from ccassist.boost.solve_boost import RATIO, TARGETS, UNKNOWNS, BoostAnswer, solve_boost, solve_parts
 from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.into_file import baseline_stand, held_of_levers, lever_effects, not_ready, put_in, stand_of
-from ccassist.plan.boost.limits import PARTS, forbidden
+from ccassist.plan.boost.limits import PARTS, Wanted
 from ccassist.plan.boost.no_ratio import Volumes, to_build, volumes_for
 from ccassist.plan.boost.story import BoostStory, boost_story
 from ccassist.plan.boost.ways import sure_ratio
@@ -103,40 +103,63 @@ def solve_story(
     why = baseline_stand(story, first_one.number, first_build)[1]
     if target == OCTANE and why:
         raise InputError(why)
-    found = []
-    for one, build in able:
-        cylinder, baseline = inputs[one.number], baseline_stand(story, one.number, build)[0]
-        stand = stand_of(story, build, cylinder)
+    asked = _Asked(story=story, unknowns=unknowns, target=target, targets=targets, fmt=fmt, algebra=algebra)
+    return tuple(asked.solved(inputs[one.number], build) for one, build in able)
+
+
+@record
+class _Asked:
+    """What is asked of every cylinder."""
+
+    story: BoostStory
+    unknowns: tuple[str, ...]
+    target: str
+    targets: Mapping[str, float]
+    fmt: Formatter
+    algebra: bool
+
+    def solved(self, cylinder: Cylinder, build: Build) -> Solved:
+        """The answer of one cylinder with its lines for the file, or why it has none."""
+        number, stand = cylinder.number, stand_of(self.story, build, cylinder)
+        baseline = baseline_stand(self.story, number, build)[0]
         try:
-            if unknowns[0] in PARTS:
-                told = algebra and one.number == story.worst
-                first, parts = solve_parts(
-                    stand,
-                    cylinder.known,
-                    cylinder.choices,
-                    unknowns=unknowns,
-                    target=target,
-                    targets=targets,
-                    baseline=baseline,
-                    algebra=told,
-                    fmt=fmt,
-                )
-                solved = Solved(cylinder=one.number, first=first, parts=parts)
-            else:
-                first = solve_boost(
-                    stand, unknown=unknowns[0], target=target, value=targets[target], baseline=baseline, fmt=fmt
-                )
-                solved = Solved(cylinder=one.number, first=first)
-                if first.unknown == RATIO:
-                    even = target == OCTANE and targets[target] == 0 and baseline is not None
-                    sure = sure_ratio(story, cylinder, stand, baseline, fmt) if even and baseline else None
-                    solved = replace(solved, sure=sure, volumes=volumes_for(cylinder, first.number))
+            found = (self.parts if self.unknowns[0] in PARTS else self.one)(cylinder, stand, baseline)
         except NotPossible as fault:
-            solved = Solved(cylinder=one.number, reason=str(fault))
-        if not solved.reason:
-            solved = _within_limits(solved, stand, cylinder, (target, targets[target]), baseline, fmt)
-        found.append(replace(solved, into=_into(story, solved, stand)))
-    return tuple(found)
+            return Solved(cylinder=number, reason=str(fault))
+        value = self.targets[self.target]
+        wanted = Wanted(
+            stand=stand, cylinder=cylinder, target=self.target, value=value, baseline=baseline, fmt=self.fmt
+        )
+        found = _within_limits(found, wanted)
+        return replace(found, into=_into(self.story, found, stand))
+
+    def parts(self, cylinder: Cylinder, stand: Stand, baseline: Stand | None) -> Solved:
+        """Parts, through the static ratio."""
+        first, parts = solve_parts(
+            stand,
+            cylinder.known,
+            cylinder.choices,
+            unknowns=self.unknowns,
+            target=self.target,
+            targets=self.targets,
+            baseline=baseline,
+            algebra=self.algebra and cylinder.number == self.story.worst,
+            fmt=self.fmt,
+        )
+        return Solved(cylinder=cylinder.number, first=first, parts=parts)
+
+    def one(self, cylinder: Cylinder, stand: Stand, baseline: Stand | None) -> Solved:
+        """One of the charge or the burn; or the static ratio, with what the volumes must then add up to."""
+        value = self.targets[self.target]
+        first = solve_boost(
+            stand, unknown=self.unknowns[0], target=self.target, value=value, baseline=baseline, fmt=self.fmt
+        )
+        solved = Solved(cylinder=cylinder.number, first=first)
+        if first.unknown != RATIO:
+            return solved
+        even = self.target == OCTANE and value == 0 and baseline is not None
+        sure = sure_ratio(self.story, cylinder, stand, baseline, self.fmt) if even and baseline else None
+        return replace(solved, sure=sure, volumes=volumes_for(cylinder, first.number))
 
 
 def _build(story: BoostStory, cylinder: Cylinder, unknowns: tuple[str, ...]) -> Build | None:
@@ -145,18 +168,10 @@ def _build(story: BoostStory, cylinder: Cylinder, unknowns: tuple[str, ...]) -> 
     return to_build(story, cylinder) if made is None and unknowns == (RATIO,) else made
 
 
-def _within_limits(
-    solved: Solved,
-    stand: Stand,
-    cylinder: Cylinder,
-    wanted: tuple[str, float],
-    baseline: Stand | None,
-    fmt: Formatter,
-) -> Solved:
+def _within_limits(solved: Solved, wanted: Wanted) -> Solved:
     """The answer; or none where the cautions forbid it, with the nearest that can be."""
     for key, (first, *_) in solved.numbers.items():
-        refused = forbidden(key, nominal(first), stand, cylinder, wanted, baseline, fmt)
-        if refused:
+        if refused := wanted.forbidden(key, nominal(first)):
             return Solved(cylinder=solved.cylinder, reason=refused)
     return solved
 
@@ -232,7 +247,7 @@ class Boosted:
 
 
 @record
-class Levers:
+class LeverEffects:
     """What one step of each lever does to the cylinder whose ratio may be the highest.
 
     ``held`` : what a step would move of what the baseline takes from the engine; written out it stays as it is here.
@@ -264,7 +279,7 @@ def boosted_for(survey: Survey, wish: Request, fmt: Formatter) -> Boosted:
     return Boosted(story=story, wish=wish, cylinders=solve_story(story, wish.unknowns, wish.targets, fmt=fmt))
 
 
-def levers_of(survey: Survey, system: str | None = None) -> Levers:
+def levers_of(survey: Survey, system: str | None = None) -> LeverEffects:
     """What each lever does.
 
     Raises
@@ -272,7 +287,7 @@ def levers_of(survey: Survey, system: str | None = None) -> Levers:
     InputError : cam card or charge contradict themselves, or something needed is not given.
     """
     story = _ready(survey, system)
-    return Levers(story=story, effects=lever_effects(story), held=held_of_levers(story))
+    return LeverEffects(story=story, effects=lever_effects(story), held=held_of_levers(story))
 
 
 def _ready(survey: Survey, system: str | None) -> BoostStory:

@@ -19,7 +19,7 @@ from ccassist.boost.knock_charge import equal_knock
 from ccassist.boost.knock_compare import most_above, octane_difference
 from ccassist.boost.solve_boost import RATIO
 from ccassist.plan.boost.into_file import baseline_stand, put_in, stand_of
-from ccassist.plan.boost.limits import forbidden
+from ccassist.plan.boost.limits import Wanted
 from ccassist.plan.boost.story import BoostStory
 from ccassist.plan.solved import CLOSING, IntoFile
 from ccassist.solve.solver import solve
@@ -121,8 +121,10 @@ class _Search:
             place = WayPlace(value=self.crown(at), static_ratio=at) if key == CROWN else WayPlace(value=at)
         except NotPossible:
             place = WayPlace(value=math.nan)
-        wanted = OCTANE, -above
-        refused = forbidden(key, place.value, self.stand, self.cylinder, wanted, self.base, self.fmt)
+        wanted = Wanted(
+            stand=self.stand, cylinder=self.cylinder, target=OCTANE, value=-above, baseline=self.base, fmt=self.fmt
+        )
+        refused = wanted.forbidden(key, place.value)
         if not refused:
             return place, ""
         return None, refused if not sure else refused.replace(":", " for 95 of 100:", 1)
