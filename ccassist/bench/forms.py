@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from functools import cached_property
 from urllib.parse import quote
 
+from ccassist.bench.repeats import repeats_of_each
 from ccassist.bench.step import Choice, Field, Method, Step
 from ccassist.bench.steps import STEPS
 from ccassist.vocabulary.record import record
@@ -100,6 +101,13 @@ class Form:
         if self.step.curve is not None:
             return 1
         return min(3, max(2, method.repeats or self.step.repeats)) if len(self.methods) == 1 else self.step.repeats
+
+    def asked(self, cylinders: int) -> int:
+        """Readings asked of each row's cylinder, by the rule of the guide."""
+        beside = max(self.repeats(method) for method in self.methods)
+        if self.by_line or not (self.step.fills and self.step.part) or self.step.by_part:
+            return beside
+        return max(beside, repeats_of_each(self.step.repeats, cylinders))
 
     @property
     def by_hand(self) -> tuple[str, ...]:
@@ -260,6 +268,11 @@ def box_named(name: str) -> Box | None:
     return Box(page=int(parts[0]), form=parts[1], edition=parts[2], system=parts[3], what=tuple(parts[4:]))
 
 
-def rows_of(form: Form, cylinders: int) -> Iterator[str]:
-    """The rows of a form: its cylinders, or its lines."""
-    yield from (str(n) for n in range(1, (form.lines if form.by_line else cylinders) + 1))
+def rows_of(form: Form, cylinders: int) -> Iterator[tuple[str, int]]:
+    """The rows of a form, and how many repeats stand in those before: its cylinders, or its lines.
+
+    Where a cylinder is asked more fills than a row holds, as a lone one is, it has rows of them.
+    """
+    beside = max(form.repeats(method) for method in form.methods)
+    for n in range(1, (form.lines if form.by_line else cylinders) + 1):
+        yield from ((str(n), before) for before in range(0, form.asked(cylinders), beside))

@@ -23,6 +23,15 @@ DECLARED_DOF = 8.0  # a declared figure is taken as known to a quarter (JCGM 100
 REFUTES = 0.99  # Fisher's F that readings stay under, as often as this, where the declared figure is right
 
 
+def repeats_of_each(least: int, things: int) -> int:
+    """Repeats asked of each of so many things that are read alike, so that their scatter is known in the end.
+
+    >>> [repeats_of_each(3, cylinders) for cylinders in (1, 2, 4)], repeats_of_each(2, 1)
+    ([5, 3, 3], 5)
+    """
+    return max(least, 1 + ENOUGH - (things - 1) * (least - 1))
+
+
 class Source(StrEnum):
     """Where a repeatability is from."""
 

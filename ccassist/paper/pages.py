@@ -16,8 +16,8 @@ from ccassist.paper.page import MM, STRONG, TEXT, printable
 from ccassist.paper.sheet import BLACK, BODY, BOTTOM, GREY, LEFT, RIGHT, SMALL, TOP, Sheet, cut, measure
 from ccassist.report.scene import (
     DASHES,
+    HATCHED,
     SHADES,
-    THIN,
     Box,
     Disc,
     Item,
@@ -97,8 +97,8 @@ def _shape(canvas: Canvas, item: Shape, window: Box | None) -> None:
     """A shape with its shade, or the lines of its hatch and its outline."""
     hatched = bool(item.fill) and item.fill not in SHADES
     if hatched:
-        canvas.setLineWidth(THIN)
-        canvas.setStrokeGray(SHADES["grey"])
+        canvas.setLineWidth(HATCHED)
+        canvas.setStrokeGray(SHADES["black"])
         canvas.lines([(*start, *end) for start, end in hatch_lines(item.points, item.fill, window)])
     _pen(canvas, "" if hatched else item.fill, item.edge)
     canvas.drawPath(_path(canvas, item.points), stroke=int(item.edge > 0), fill=int(bool(item.fill) and not hatched))

@@ -18,6 +18,7 @@ Point = tuple[float, float]
 Box = tuple[float, float, float, float]  # left, bottom, right, top
 
 THICK, MEDIUM, THIN = 0.39, 0.21, 0.12  # widths of lines, mm
+HATCHED = 0.18  # of a hatch's, black: a copy in black and white keeps a line of a dot and a half at 200 dots an inch
 SMALL, BODY, LARGE = 3.07, 3.39, 3.88  # sizes of letters, mm
 LEADING = 1.27
 ABOVE, BELOW = 0.74, 0.24  # what letters take above and below the line they stand on, of their size

@@ -8,8 +8,8 @@ from zlib import crc32
 
 from ccassist.report.scene import (
     DASHES,
+    HATCHED,
     SHADES,
-    THIN,
     Box,
     Clip,
     Disc,
@@ -62,7 +62,7 @@ def _shape(item: Shape, high: float, window: Box | None) -> str:
     if not hatched:
         return drawn
     lines = "".join(_path(line, high) for line in hatch_lines(item.points, item.fill, window))
-    return f'<path d="{lines}" stroke="{_grey("grey")}" stroke-width="{THIN}"/>{drawn}' if lines else drawn
+    return f'<path d="{lines}" stroke="{_grey("black")}" stroke-width="{HATCHED}"/>{drawn}' if lines else drawn
 
 
 def _window(item: Clip, high: float) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from itertools import combinations
 
 import pytest
@@ -10,7 +11,7 @@ from ccassist.analysis.results import survey
 from ccassist.bench.steps import STEPS
 from ccassist.job.file import parse_job
 from ccassist.report.blocks import Beside, Figure
-from ccassist.report.scene import HATCHES, SHADES, Clip, Disc, Item, Shape, Stroke, Words, words_of
+from ccassist.report.scene import HATCHES, SHADES, Clip, Disc, Item, Scene, Shape, Stroke, Words, rectangle, words_of
 from ccassist.report.setup_pictures import HIGH, PICTURES, WIDE, picture
 from ccassist.report.worksheet_support import set_ups
 from tests.report.scenes import box_of
@@ -73,3 +74,26 @@ def test_the_worksheet_shows_how_what_was_read_was_set_up() -> None:
     assert scenes
     assert len(set(scenes)) == len(scenes)
     assert {picture(*one) for one in steps} <= set(scenes)
+
+
+def test_a_hatch_outlasts_a_copy_in_black_and_white() -> None:
+    """As large as on a form, of 200 dots an inch, each black or white: it keeps what its lines cover by geometry."""
+    from io import BytesIO
+
+    import pypdfium2
+    from reportlab.pdfgen.canvas import Canvas
+
+    from ccassist.paper.forms.head import PICTURE
+    from ccassist.paper.pages import Drawing
+
+    for name, (step, ways) in HATCHES.items():
+        stream = BytesIO()
+        canvas = Canvas(stream, pagesize=(PICTURE, PICTURE * HIGH / WIDE))
+        drawing = Drawing(Scene(WIDE, HIGH, (Shape(rectangle((4, 4, 84, 50)), name, 0.0),)), PICTURE)
+        drawing.drawOn(canvas, 0, 0)
+        canvas.save()
+        page = pypdfium2.PdfDocument(stream.getvalue())[0].render(scale=200 / 72, grayscale=True)
+        dots = bytes(page.buffer)
+        share = sum(dot < 128 for dot in dots) / len(dots) / (80 * 46 / (WIDE * HIGH))
+        covers = len(ways) * 0.18 * math.sqrt(2) / step  # lines at 45 degrees, up by a step
+        assert 0.6 * covers < share < 1.7 * covers, name

@@ -11,7 +11,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from ccassist.bench.cautions import cautions
 from ccassist.bench.densities import air_density, water_density, z_factor
-from ccassist.bench.forms import FORMS, NOT_READ, PRINTED_JOB, Box, Form, printed_job
+from ccassist.bench.forms import FORMS, NOT_READ, PRINTED_JOB, Box, Form, printed_job, rows_of
 from ccassist.bench.step import sized
 from ccassist.engine.model import RELATIONS
 from ccassist.job.filled_form import STATED_FORMS, StatedForm
@@ -264,7 +264,7 @@ def _grids(form: Form, what: Print, *, whole: bool) -> list[RowGrid]:
 def _planned(form: Form, what: Print) -> tuple[list[RowGrid], bool]:
     """The rows of a form over its pages, and whether all that is to be done has room above them; else it has a back."""
     whole, least = _grids(form, what, whole=True), POINT if form.points else LEAST
-    rows = 0 if form.points else form.lines if form.by_line else what.cylinders
+    rows = 0 if form.points else len([*rows_of(form, what.cylinders)])
     if len(whole) == 1 and len(whole[0].rows) >= rows and whole[0].high >= least:
         return whole, True
     return _grids(form, what, whole=False), False

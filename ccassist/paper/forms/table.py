@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ccassist.bench.forms import IN_WORDS, LEAKS, NOT_READ, POINTS, Form, columns, row_sums, rows_of
@@ -30,7 +31,7 @@ BLOCKS, POINT = 4, 18.0  # blocks of points side by side, and how high one is
 class RowGrid:
     """The rows of one page, and how high each is."""
 
-    rows: tuple[str, ...]
+    rows: tuple[tuple[str, int], ...]
     high: float
 
 
@@ -137,7 +138,7 @@ class _Rows:
             for place, line in enumerate(reversed(lines)):
                 pen.write(x + 1, pen.y + 3 + 7.4 * place, cut(line, TEXT, 6.9, wide - 2), size=6.9)
 
-    def row(self, row: str, high: float) -> None:
+    def row(self, row: str, before: int, high: float) -> None:
         """One cylinder, or one line."""
         pen = self.pen
         pen.y -= high
@@ -148,8 +149,14 @@ class _Rows:
             pen.write(pen.left + 4, pen.y + box_high / 2 - 4, row, size=10)
         else:
             text_box(pen.canvas, self.name("n", row), "cylinder", (pen.left, pen.y, self.labels - 6, box_high))
+        if before:
+            pen.write(pen.left + 14, pen.y + box_high / 2 - 3, f"from {before + 1}", size=LABEL)
+        asked = self.form.asked(self.what.cylinders)
+        last = before + max(c.repeat for c in self.columns) >= asked  # the mean stands beside the last of them
         for x, wide, column in self.edges():
-            self._box(row, column, (x, pen.y, wide - 3, box_high))
+            repeat = column.repeat and column.repeat + before
+            if repeat <= asked and (repeat or last):
+                self._box(row, replace(column, repeat=repeat), (x, pen.y, wide - 3, box_high))
 
     def _box(self, row: str, column: Column, place: tuple[float, float, float, float]) -> None:
         x, y, wide, high = place
@@ -189,7 +196,7 @@ def draw_rows(pen: Pen, form: Form, what: Print, grid: RowGrid, *, page: int) ->
     rows = _Rows(pen, form, what, page)
     rows.head()
     for row in grid.rows:
-        rows.row(row, grid.high)
+        rows.row(*row, grid.high)
 
 
 def points_height(form: Form) -> float:
