@@ -203,7 +203,6 @@ def _asked(job: Job, task: Task) -> int:
     if not task.rows or alike * (task.asked - 1) >= ENOUGH:  # as many as the step asks will do
         return task.asked
     from ccassist.analysis.benefit import repeats_asked
-
     from ccassist.analysis.results import surveyed
 
     least = repeats_of_each(task.asked, alike) if STEPS[task.target.step].fills else task.asked
