@@ -9,13 +9,14 @@ from functools import cached_property
 
 from ccassist.boost.burn_case import Case, stacked
 from ccassist.boost.cautions import unsound
-from ccassist.boost.charge import Geometry, charge, pressure_ratio
+from ccassist.boost.charge import charge, pressure_ratio
 from ccassist.boost.conditions import Conditions, aspirated, gauge
 from ccassist.boost.equivalents import CRITERIA, ROOT, Compressed, compressed, equal_ratio, root_habit
 from ccassist.boost.knock import OCTANE_EXPONENT, knock_integrals, octane_over
 from ccassist.boost.knock_charge import Habit, case_of
 from ccassist.boost.knock_compare import compare, octane_difference, spreads
 from ccassist.boost.numbers import plain, step_of
+from ccassist.boost.trapped import Geometry
 from ccassist.values.findings import NotPossible
 from ccassist.values.number import Number, nominal, standard
 from ccassist.vocabulary import term

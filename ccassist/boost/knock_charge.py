@@ -7,12 +7,13 @@ from dataclasses import field, replace
 
 from ccassist.boost.burn_case import BurntCylinder, Case, Operating, arrays, parts
 from ccassist.boost.cautions import refusals, unsound
-from ccassist.boost.charge import Charge, GasState, Geometry, charge, isentropic
+from ccassist.boost.charge import Charge, GasState, charge, isentropic
 from ccassist.boost.conditions import Conditions, aspirated
 from ccassist.boost.gas import mixture
 from ccassist.boost.knock import knock_integral, knock_integrals, octane_over
 from ccassist.boost.knock_compare import COMMON, NOTHING_OWN, Common, drawn
 from ccassist.boost.numbers import Array, mathematics_of, plain
+from ccassist.boost.trapped import Geometry
 from ccassist.engine import slider_crank
 from ccassist.engine.mathematics import Mathematics, Relation
 from ccassist.engine.model import Choices

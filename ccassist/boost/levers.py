@@ -13,11 +13,11 @@ from math import isfinite, radians
 
 from ccassist.boost import atmosphere
 from ccassist.boost.cautions import refusals
-from ccassist.boost.charge import Geometry
 from ccassist.boost.conditions import conditions, value
 from ccassist.boost.figures import OCTANE, Stand, figure
 from ccassist.boost.knock_charge import Habit
 from ccassist.boost.numbers import plain
+from ccassist.boost.trapped import Geometry
 from ccassist.engine.model import Choices, build
 from ccassist.engine.skim import skimmed
 from ccassist.values.findings import NotPossible

@@ -6,7 +6,7 @@ import math
 from dataclasses import field
 from functools import cached_property
 
-from ccassist.boost.charge import curve as trapped_curve
+from ccassist.boost.trapped import curve as trapped_curve
 from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.story import CURVE, BoostStory, CylinderStory
 from ccassist.report.axes import FOOT, HEAD, LEFT, Axes, scale_between, strip

@@ -7,7 +7,6 @@ from math import radians
 import pytest
 from uncertainties import ufloat
 
-from ccassist.boost.charge import Geometry
 from ccassist.boost.conditions import conditions
 from ccassist.boost.equivalents import (
     DENSITY,
@@ -20,6 +19,7 @@ from ccassist.boost.equivalents import (
     equivalents,
     root_habit,
 )
+from ccassist.boost.trapped import Geometry
 from ccassist.values.findings import NotPossible
 from ccassist.vocabulary import TERMS
 from tests.boost.test_charge import stated, sure

@@ -8,7 +8,7 @@ from math import radians
 import numpy as np
 import pytest
 
-from ccassist.boost.charge import Geometry, charge
+from ccassist.boost.charge import charge
 from ccassist.boost.conditions import conditions, value
 from ccassist.boost.equivalents import compressed
 from ccassist.boost.knock_charge import (
@@ -20,6 +20,7 @@ from ccassist.boost.knock_charge import (
     map_builder,
     natural_ratio,
 )
+from ccassist.boost.trapped import Geometry
 
 GEOMETRY = Geometry(static_ratio=8.5, stroke=0.084, rod_length=0.145, intake_closing=radians(55), pin_offset=0.0008)
 HABIT = Habit(bore=0.0853, speed=2500 / 60, burn_centre=radians(8), burn_duration=radians(50), octane=95.0)

@@ -8,11 +8,11 @@ from math import radians
 import pytest
 
 from ccassist.boost import atmosphere
-from ccassist.boost.charge import Geometry
 from ccassist.boost.equivalents import compressed, equivalents
 from ccassist.boost.figures import OCTANE, Stand
 from ccassist.boost.knock_compare import octane_difference
 from ccassist.boost.levers import GENERAL, LEVERS, SHOWN, Engine, LeverEffect, effects
+from ccassist.boost.trapped import Geometry
 from ccassist.engine.model import Choices, build
 from tests.boost.test_solve_boost import CLEAN, HABIT, engine
 from tests.trade_c1 import C1_TEXT, CROWN, si

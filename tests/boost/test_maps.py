@@ -6,11 +6,12 @@ import numpy as np
 import pytest
 
 from ccassist.boost.burn_case import CHUNK
-from ccassist.boost.charge import GasState, Geometry, isentropic
+from ccassist.boost.charge import GasState, isentropic
 from ccassist.boost.gas import mixture
 from ccassist.boost.knock import knock_integral, knock_integrals
 from ccassist.boost.knock_charge import boost_map
 from ccassist.boost.knock_compare import octane_difference
+from ccassist.boost.trapped import Geometry
 from tests.knock_builds import build
 
 BASE = build(9.0, 0.6)

@@ -12,13 +12,13 @@ import pytest
 from scipy.optimize import brentq
 from uncertainties import ufloat
 
-from ccassist.boost.charge import Geometry
 from ccassist.boost.conditions import conditions, value
 from ccassist.boost.equivalents import compressed, equivalents
 from ccassist.boost.figures import OCTANE, Stand, figure
 from ccassist.boost.knock_charge import Habit
 from ccassist.boost.knock_compare import octane_difference
 from ccassist.boost.solve_boost import solve_boost
+from ccassist.boost.trapped import Geometry
 from ccassist.values.findings import InputError, NotPossible
 from ccassist.values.number import nominal, standard
 from tests.boost.test_charge import sure

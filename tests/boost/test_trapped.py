@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from uncertainties import ufloat
 
-from ccassist.boost.charge import Geometry, curve
+from ccassist.boost.trapped import Geometry, curve
 from ccassist.engine import slider_crank
 
 ENGINE = Geometry(static_ratio=9.5, stroke=0.084, rod_length=0.145, intake_closing=radians(55))

@@ -10,11 +10,11 @@ from typing import Any
 
 import pytest
 
-from ccassist.boost.charge import Geometry
 from ccassist.boost.conditions import aspirated, conditions, value
 from ccassist.boost.figures import OCTANE, Stand, figure
 from ccassist.boost.knock_charge import builder, natural_ratio
 from ccassist.boost.solve_boost import solve_boost
+from ccassist.boost.trapped import Geometry
 from ccassist.values.number import nominal
 from tests.boost.test_solve_boost import CLEAN, HABIT, TODAY
 from tests.references.sources import cites

@@ -7,9 +7,9 @@ from dataclasses import replace
 
 from ccassist.analysis.results import Survey
 from ccassist.boost.cautions import refusals, unsound
-from ccassist.boost.charge import Geometry
 from ccassist.boost.figures import OCTANE, Stand, octane_differences, too_doubtful
 from ccassist.boost.knock_compare import octane_difference
+from ccassist.boost.trapped import Geometry
 from ccassist.plan.boost.build import as_run, geometry_of, known_of, unready
 from ccassist.plan.boost.phasing import STATED, closings_looked_at
 from ccassist.plan.boost.stated import (

@@ -12,7 +12,6 @@ from dataclasses import field
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.boost.burn_case import Case
 from ccassist.boost.cautions import refusals
-from ccassist.boost.charge import Geometry
 from ccassist.boost.conditions import Conditions
 from ccassist.boost.equivalents import HARDEST_RUN, Compressed, Convention, Equivalent, compressed, equivalents
 from ccassist.boost.figures import Stand, measured_difference, too_doubtful
@@ -27,6 +26,7 @@ from ccassist.boost.knock_compare import (
     own_of,
     unknowns,
 )
+from ccassist.boost.trapped import Geometry
 from ccassist.plan.boost.stated import GEOMETRY, Running, bore_of, vouched
 from ccassist.values.findings import Finding, error, note
 from ccassist.values.measured import Value, computed

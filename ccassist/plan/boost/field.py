@@ -9,11 +9,11 @@ from __future__ import annotations
 from typing import Any
 
 from ccassist.boost.cautions import OCTANE_RANGE
-from ccassist.boost.charge import Geometry
 from ccassist.boost.conditions import Conditions, gauge
 from ccassist.boost.equivalents import compressed
 from ccassist.boost.knock_charge import BoostMap, boost_map, map_builder
 from ccassist.boost.numbers import plain
+from ccassist.boost.trapped import Geometry
 from ccassist.plan.boost.build import Build, habit_of
 from ccassist.plan.boost.story import BoostStory
 from ccassist.vocabulary.record import record

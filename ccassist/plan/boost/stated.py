@@ -8,9 +8,9 @@ from dataclasses import field, replace
 
 from ccassist.analysis.results import Survey
 from ccassist.boost import atmosphere
-from ccassist.boost.charge import Geometry
 from ccassist.boost.conditions import Conditions, conditions, remarks, value
 from ccassist.boost.gas import DRY
+from ccassist.boost.trapped import Geometry
 from ccassist.job.sections.engine import (
     CLEAN,
     DIRECT,

@@ -13,9 +13,9 @@ from dataclasses import field
 
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey
-from ccassist.boost.charge import Geometry
 from ccassist.boost.conditions import COMPRESSOR, Conditions
 from ccassist.boost.gas import DRY
+from ccassist.boost.trapped import Geometry
 from ccassist.plan.boost.build import Build, Knock, build_of, geometry_of, knock_against, known_of
 from ccassist.plan.boost.phasing import Position, closings_looked_at, positions
 from ccassist.plan.boost.stated import (
