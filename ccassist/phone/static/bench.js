@@ -103,34 +103,38 @@
     if (reads) body.set("age", Math.floor((Date.now() - post.typed) / 1000));
     try {
       const answer = await fetch(post.to, { method: "POST", body, signal: AbortSignal.timeout(PATIENCE) });
-      if (answer.status >= 500) throw new Error(answer.status);
-      show(await answer.text(), answer.url);
+      const text = await answer.text();
+      if (answer.status >= 500 || !show(text, answer.url)) throw new Error(text);
       if (reads && !one("#screen[data-door]")) localStorage.removeItem(KEPT);
-    } catch {
-      if (reads) wait(post);
-      else say("No connection: not done");
+    } catch (fault) {
+      const why = fault.name === "Error" ? fault.message.trim() : "No connection.";
+      if (reads) wait(post, why);
+      else say(`Not done. ${why}`);
     } finally {
       busy = false;
     }
   }
 
+  // Show a page in place of what stands; whether it is one.
   function show(text, url) {
     const page = new DOMParser().parseFromString(text, "text/html");
+    if (!page.querySelector("#screen")) return false;
     for (const part of ["#place", "#ways", "#screen"]) one(part).replaceWith(document.adoptNode(page.querySelector(part)));
     document.title = page.title;
     history.replaceState(null, "", url);
     say(...page.querySelector("#said").childNodes);
     ready(true);
+    return true;
   }
 
   // ---- the network is gone ----
-  function wait(post) {
+  function wait(post, why) {
     const values = post.pairs.filter(([name, value]) => name.startsWith("v.") && value.trim());
     const typed = values.map(([name, value]) => (values.length > 1 ? `${name.slice(2)} ${value}` : value)).join(", ");
     const place = one(".figure, .notice");
     if (place && !place.classList.contains("kept")) {
       const words = document.createElement("p");
-      words.textContent = `No connection. Kept on this device, and sent once it is back: ${typed}`;
+      words.textContent = `${why} Kept on this device, and sent once it is back: ${typed}`;
       place.className = "notice grave kept";
       place.replaceChildren(words);
       say("Not sent yet");
