@@ -308,6 +308,7 @@ OILS: tuple[Fluid, ...] = (
 )
 # fmt: on
 
+# ---- the catalogue, and whoever has a fluid of their own ------------------------------------------------------------
 
 GREATEST_EXPANSION = 3e-3  # 1/K, twice that of the fluids that expand most (acetone 1.4e-3, computed)
 UNKNOWN_EXPANSION = 1.3e-3  # 1/K: somewhere from none to this, which holds every fluid of the catalogue

@@ -194,13 +194,18 @@ def _outline_errors(cell: Cell, kit: Kit) -> list[Number]:
     for axis in (0, 1):
         span = mean([max(p[axis] for p in points) - min(p[axis] for p in points) for points in outlines])
         found.append(area / span * kit.scale_error(cell.instrument, cell.key, [span], read="outline_x"))
+    return [*found, _between_points(cell, cell.key, half)]
+
+
+def _between_points(cell: Cell, key: str, half: float) -> Number:
+    """What the edge between the traced points leaves in doubt [that of the term], either way."""
     cause = bounded(
         f"{cell.where}: the edge between the traced points",
-        cell.key,
+        key,
         "trace more points, close together in bends, and one in every corner",
         source="common practice, no source: half of what a curved edge adds, most of what a corner may",
     )
-    return [*found, half_width(half, cause)]
+    return half_width(half, cause)
 
 
 def _cut_out_errors(cell: Cell, kit: Kit) -> list[Number]:
@@ -232,12 +237,7 @@ def _centroid(cell: Cell, kit: Kit) -> Number | None:
     error = kit.scale_error(cell.instrument, key, [across], read="outline_x")
     outlines = [points_of(row) for row in cell.counted]
     times = mean([across_slope(points) for points in outlines]) / mean(slopes(cell))
-    cause = bounded(
-        f"{cell.where}: the edge between the traced points",
-        key,
-        "trace more points, close together in bends, and one in every corner",
-    )
-    between = half_width(mean([across_half_width(points) for points in outlines]), cause)
+    between = _between_points(cell, key, mean([across_half_width(points) for points in outlines]))
     return start + across + error + times * read_effect(cell, kit, key) + between
 
 

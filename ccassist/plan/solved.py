@@ -240,6 +240,9 @@ def joined(several: Iterable[IntoFile]) -> IntoFile:
     return IntoFile(lines=tuple(dict.fromkeys(line for one in able for line in one.lines)), aside=aside)
 
 
+# What is found for each cylinder, and for all alike.
+
+
 @record
 class SolvedFor:
     """The answer for one cylinder (number), or for all alike (None); or why there is none.

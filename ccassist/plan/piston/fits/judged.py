@@ -132,6 +132,8 @@ def _told(one: Finding) -> str:
     return clean(f"{one.place}{read}: {one.wrong}" if one.place else one.wrong, 300)
 
 
+# All of it, what was accepted and what could not be looked at.
+
 ACCEPTED = "order.accepted"
 JUDGES = (
     contradictions, shape, pockets, edge, bands, closeness, gap, gasket, chamber, valves, over_the_pin, at_the_groove,
