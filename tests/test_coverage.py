@@ -1,7 +1,7 @@
 """Whether stated intervals hold the truth: the quick version of ``python -m tests.benchmarks.coverage``.
 
 The simulator is not the package: it has its own physics (see its modules for
-their sources).  110 jobs a method, always the same ones; what is asked is
+their sources).  60 jobs a method, always the same ones; what is asked is
 what the full table promises, give or take three standard deviations of a
 binomial count.
 """
@@ -17,7 +17,7 @@ import pytest
 from tests.benchmarks.coverage.methods import METHODS
 from tests.benchmarks.coverage.tally import Line, tally
 
-JOBS = 110
+JOBS = 60
 SIMULATOR = ("tools.py", "fluids.py", "written.py", "fills.py", "engines.py", "methods.py")
 FOLDER = Path(__file__).parent / "benchmarks" / "coverage"
 

@@ -215,7 +215,7 @@ MOVES = st.sampled_from(
 )
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=35, deadline=None)
 @given(first=st.lists(MOVES, min_size=1, max_size=4), then=st.lists(MOVES, min_size=1, max_size=6))
 def test_any_older_copy_and_everything_back(first: list[tuple[str, ...]], then: list[tuple[str, ...]]) -> None:
     """Whatever was done since the copy was made: put back, all readings stand once, and nothing is missing any more."""

@@ -445,7 +445,7 @@ MOVES = st.sampled_from([*FILLS * 4, *ACTS * 2, *WAYS * 2, ("edit",), *ODD])
 LINES = st.lists(MOVES, min_size=5, max_size=25).map(lambda moves: [line for move in moves for line in move])
 
 
-@settings(max_examples=70, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(lines=LINES)
 def test_no_sequence_of_lines_loses_or_doubles_a_reading(lines: list[str]) -> None:
     """What the screens say was done to the readings is what stands in the file, after every line."""

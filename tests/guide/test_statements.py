@@ -210,7 +210,7 @@ WORDS = st.one_of(
 )
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(purpose=st.sampled_from(["turbo", "pistons", "heads"]), lines=st.lists(WORDS, min_size=3, max_size=20))
 def test_any_lines_while_stating_leave_a_sound_file(purpose: str, lines: list[str]) -> None:
     with tempfile.TemporaryDirectory() as folder:

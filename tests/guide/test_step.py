@@ -125,7 +125,7 @@ def quick() -> Iterator[None]:
 class TestAnyWalk:
     """What holds after whatever is done."""
 
-    @settings(max_examples=60, deadline=None)
+    @settings(max_examples=35, deadline=None)
     @given(walk=WALKS)
     def test_undo_is_the_sitting_before(self, walk: list[Done]) -> None:
         """Undo gives the very sitting in which a thing was done: its text, its place, all that was said.
@@ -142,14 +142,14 @@ class TestAnyWalk:
                 assert bare(undone(after, new)) == bare(settled(before))
             state = after
 
-    @settings(max_examples=60, deadline=None)
+    @settings(max_examples=35, deadline=None)
     @given(walk=WALKS)
     def test_all_undone_is_the_first_text(self, walk: list[Done]) -> None:
         state = walked(*ALL, *said(*SET_UP), *walk)
         state = undone(state, len(state.history))
         assert (state.text, state.history, state.typed, state.changed) == (TWIN, (), {}, False)
 
-    @settings(max_examples=40, deadline=None)
+    @settings(max_examples=20, deadline=None)
     @given(walk=WALKS)
     def test_nothing_is_lost_and_nothing_doubled(self, walk: list[Done]) -> None:
         """The readings in the text are those recorded and not taken back, in their order."""
@@ -164,7 +164,7 @@ class TestAnyWalk:
             there = [(series.step, row) for series in parse_job(state.text).job.series for row in series.rows]
             assert readings == [(key, untimed(row.fields)) for key, row in there]
 
-    @settings(max_examples=40, deadline=None)
+    @settings(max_examples=20, deadline=None)
     @given(walk=WALKS)
     def test_a_sitting_is_kept_as_text_and_gone_on_with(self, walk: list[Done]) -> None:
         """A front that remembers nothing: each post is made on the sitting read back from its text."""
@@ -175,7 +175,7 @@ class TestAnyWalk:
             (state, shown), (other, again) = (step(one, action, text, now=NOON) for one in (state, other))
             assert again == shown
 
-    @settings(max_examples=40, deadline=None)
+    @settings(max_examples=20, deadline=None)
     @given(walk=WALKS)
     def test_showing_again_changes_nothing(self, walk: list[Done]) -> None:
         state = walked(*ALL, *said(*SET_UP))
@@ -184,7 +184,7 @@ class TestAnyWalk:
             assert show(state) == shown
             assert step(state, Action.AGAIN, now=NOON) == (state, shown)
 
-    @settings(max_examples=40, deadline=None)
+    @settings(max_examples=20, deadline=None)
     @given(walk=WALKS)
     def test_what_may_be_done_is_what_is_shown(self, walk: list[Done]) -> None:
         """An action that is not offered says why, and changes nothing."""
@@ -196,7 +196,7 @@ class TestAnyWalk:
                 assert shown.lines == (refusal(before, action),)
                 assert replace(state, turn=Turn()) == replace(before, turn=Turn())
 
-    @settings(max_examples=40, deadline=None)
+    @settings(max_examples=20, deadline=None)
     @given(walk=WALKS)
     def test_no_sentence_names_a_key(self, walk: list[Done]) -> None:
         """Keys are the terminal's: no "Enter", and no single letter that is one, stands in a sentence."""

@@ -216,7 +216,7 @@ def done_since(before: State, after: State) -> int:
     return (now - was).total()
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(moves=st.lists(MOVES, min_size=4, max_size=20))
 def test_undo_is_the_inverse_of_any_line(moves: list[tuple[str, ...]]) -> None:
     """After every line: what it did, taken back, gives the file and the sitting as they were; then it is done again."""
@@ -248,7 +248,7 @@ def known(state: State) -> tuple[object, ...]:
     return state.noted, state.skipped, state.passed, state.units
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(moves=st.lists(MOVES, min_size=4, max_size=20))
 def test_every_undo_goes_one_save_back(moves: list[tuple[str, ...]]) -> None:
     """The files seen on the way there are those seen on the way back."""

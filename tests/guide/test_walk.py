@@ -181,7 +181,7 @@ ROWS = [{"start": "0 ml", "end": "46 ml"}, {"full": "1", "each": "40 ml", "rest"
 FILLS = st.tuples(st.sampled_from(WAYS), st.sampled_from(ROWS), st.sampled_from([1, 2]))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(st.lists(FILLS, min_size=1, max_size=8))
 def test_repeats_are_counted_as_they_are_averaged(fills: list[tuple[dict[str, str], dict[str, str], int]]) -> None:
     """The readings that the guide counts for a place are those that the reduction joins with its latest."""

@@ -34,8 +34,7 @@ from tests.paper.letters import over_one_another, pages_of
 LEAST = 25  # words on the last page
 
 
-@pytest.mark.parametrize("text", ["", JOB])
-@pytest.mark.parametrize("system", ["metric", "imperial"])
+@pytest.mark.parametrize(("text", "system"), [("", "imperial"), (JOB, "metric")])
 def test_everything_told_stands_on_the_pages(text: str, system: str) -> None:
     fmt, said = formatter(system), cells(text, system)
     report = boost_report(story(text), boost_of(story(text), fmt), fmt)

@@ -110,10 +110,10 @@ TARGETS = (
     "mean_piston_speed", "rod_ratio", "bore_stroke_ratio", "crevice_volume", "crown_volume", "gasket_volume",
     "deck_volume",
 )  # fmt: skip
-FEWER = ("static_ratio", "trapped_ratio", "deck_clearance", "squish", "crown_volume", "crevice_volume")
+FEWER = ("static_ratio", "squish", "crown_volume")
 ENOUGH = {
-    "stated": 90, "stated, oval": 10, "stated, area": 7, "read, grease": 40, "read, ring": 40, "read, deck too": 30,
-    "read, no land": 15,
+    "stated": 90, "stated, oval": 4, "stated, area": 3, "read, grease": 15, "read, ring": 15, "read, deck too": 15,
+    "read, no land": 6,
 }  # fmt: skip
 PRINTED = ("crown_volume", "compression_height", "chamber_volume", "bore", "gasket_thickness")
 UNKNOWNS = (
@@ -188,7 +188,7 @@ def test_every_unknown_of_every_target_gives_it_back(engines: dict[str, Survey],
     assert not refused or (job.startswith("read") and all("worked up anew" in one for one in refused)), refused
 
 
-@pytest.mark.parametrize("job", ["stated", "read, grease", "read, deck too"])
+@pytest.mark.parametrize("job", ["stated", "read, deck too"])
 @pytest.mark.parametrize("targets", PAIRS)
 def test_two_unknowns_give_both_targets_back(engines: dict[str, Survey], job: str, targets: tuple[str, str]) -> None:
     engine, seen = engines[job], 0

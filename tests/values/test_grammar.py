@@ -270,7 +270,7 @@ def agree(
 
 
 @given(ANY_LENGTH)
-@settings(max_examples=1000, deadline=None)
+@settings(max_examples=600, deadline=None)
 @example("1 15/6 in")
 @example('0003 7/16" ± 5e-0003')
 @example("0.1234567890123456789 mm ± 0.0000000000000000001 mm")
@@ -283,7 +283,7 @@ def test_a_length_is_read_as_the_grammar_says_or_not_at_all(text: str) -> None:
 
 
 @given(ANY_SIDE)
-@settings(max_examples=1000, deadline=None)
+@settings(max_examples=600, deadline=None)
 @example("0.20 mm below deck ± 0.02 mm")
 @example("0.20 below ± 0.02 mm")
 @example("25 thou ± 1 proud")
@@ -292,7 +292,7 @@ def test_a_signed_length_is_read_as_the_grammar_says_or_not_at_all(text: str) ->
 
 
 @given(ANY_VOLUME)
-@settings(max_examples=600, deadline=None)
+@settings(max_examples=360, deadline=None)
 @example("(1(12) cc")
 def test_a_volume_is_read_as_the_grammar_says_or_not_at_all(text: str) -> None:
     assert agree(text, "chamber_volume", VOLUMES, None), text
