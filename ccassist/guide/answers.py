@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 
 from ccassist.bench.cautions import cautions
@@ -44,6 +43,7 @@ from ccassist.guide.walk import ways
 from ccassist.guide.words import (
     MOST,
     advice,
+    chosen,
     doubt_of_name,
     doubt_of_state,
     exact,
@@ -61,18 +61,6 @@ from ccassist.job.lost import Lost, lost, put_back
 from ccassist.values.findings import InputError, runs
 from ccassist.values.grammar import ORIGINS
 from ccassist.vocabulary import Kind, term
-
-
-def chosen(options: Sequence[str], text: str) -> str | None:
-    """One of the options by its number, its words, a beginning of them, or of a word, that fits no other."""
-    if text.isascii() and text.isdecimal():
-        number = int(text[:4])
-        return options[number - 1] if 1 <= number <= len(options) else None
-    said = text.casefold()
-    same = [option for option in options if option.casefold() == said]
-    begun = same or [option for option in options if option.casefold().startswith(said)]
-    held = begun or [option for option in options if any(w.startswith(said) for w in option.casefold().split())]
-    return held[0] if len(held) == 1 and said else None
 
 
 # -- set-up -----------------------------------------------------------------------------

@@ -7,11 +7,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from ccassist.guide import waiting
-from ccassist.guide.answers import chosen
 from ccassist.guide.asks import Ask
 from ccassist.guide.moving import go
 from ccassist.guide.state import State, did, say
 from ccassist.guide.walk import following
+from ccassist.guide.words import chosen
 from ccassist.job.vocabulary import FORMAT, PURPOSES, USUAL, purposes_named
 from ccassist.vocabulary import term
 

@@ -60,6 +60,18 @@ def holding(typed: str, known: Sequence[str]) -> list[str]:
     return begun or holds
 
 
+def chosen(options: Sequence[str], text: str) -> str | None:
+    """One of the options by its number, its words, a beginning of them, or of a word, that fits no other."""
+    if text.isascii() and text.isdecimal():
+        number = int(text[:4])
+        return options[number - 1] if 1 <= number <= len(options) else None
+    said = text.casefold()
+    same = [option for option in options if option.casefold() == said]
+    begun = same or [option for option in options if option.casefold().startswith(said)]
+    held = begun or [option for option in options if any(w.startswith(said) for w in option.casefold().split())]
+    return held[0] if len(held) == 1 and said else None
+
+
 def overview(known: Sequence[str]) -> str:
     """Every name where they are few; else what they begin with, up to their sizes.
 
