@@ -23,11 +23,11 @@ from ccassist.guide.keeping import post
 from ccassist.guide.state import State
 from ccassist.guide.step import begin
 from ccassist.guide.view import ACTIONS, ON_ONE_LINE, Action, Call, Card, Line, Question, Result, Shown
-from ccassist.guide.waiting import Starting
+from ccassist.guide.words import faults_of
 from ccassist.job.disk import read_text
 from ccassist.job.sections import STATED
 from ccassist.job.write import JobFile
-from ccassist.values.findings import CcassistError, InputError, clean, errors
+from ccassist.values.findings import CcassistError, InputError, clean
 from ccassist.vocabulary.units import SYSTEMS
 
 KEYS: Mapping[str, Action] = {
@@ -293,12 +293,8 @@ class Front:
     def welcome(self, state: State) -> None:
         """How it goes, in short; and whether the file has faults."""
         self.line("Type what you read, then Enter: it is saved at once. k lists the keys, h says how, f finishes.")
-        wrong = 0 if isinstance(state.at, Starting) else len(errors(state.loaded.findings))
-        if wrong:
-            self.line(
-                f"This file has {wrong} fault{'s' if wrong > 1 else ''}; what is wrong is not used. "
-                f"To see all: ccassist check {state.file}"
-            )
+        for text in faults_of(state):
+            self.line(text)
 
     def show(self, shown: Shown, results: Sequence[Result] = ()) -> None:
         """One screen, but for its question; ``results`` : those of its lines that say what readings come to."""

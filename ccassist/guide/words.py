@@ -10,9 +10,10 @@ from ccassist.bench.cautions import cautions
 from ccassist.bench.steps import STEPS
 from ccassist.guide.asks import NOT_IN_FILE, Said
 from ccassist.guide.state import State
+from ccassist.guide.waiting import Starting
 from ccassist.guide.walk import in_state, readings_near
 from ccassist.job.records import Job, Row, Series
-from ccassist.values.findings import Finding, InputError, capital, warning, whose
+from ccassist.values.findings import Finding, InputError, capital, errors, warning, whose
 from ccassist.vocabulary import Kind, nearest
 
 MOST = 12  # names offered by number
@@ -248,3 +249,10 @@ def in_words(said: Said) -> str:
     ]
     parts = [_IN_WORDS.get(n, n.replace("_", " ") + " {}").format(" and ".join(said[n])) for n in order if said[n]]
     return "; ".join(parts)
+
+
+def faults_of(state: State) -> list[str]:
+    """How many faults of its form a file has, where it has any; none of a job that is only begun."""
+    wrong = 0 if isinstance(state.at, Starting) else len(errors(state.loaded.findings))
+    used = f"This file has {wrong} fault{'s' if wrong > 1 else ''}; what is wrong is not used."
+    return [f"{used} To see all: ccassist check {state.file}"] if wrong else []

@@ -69,7 +69,7 @@ def private_addresses() -> list[str]:
 
 def _listed(text: str) -> bool:
     try:
-        return is_private(text)
+        return is_private(text) and not (":" in text and ipaddress.ip_address(text).is_link_local)
     except ValueError:  # with the name of an interface behind it: no browser opens that
         return False
 

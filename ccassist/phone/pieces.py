@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from ccassist.analysis.results import Survey, surveyed
 from ccassist.guide.state import State
+from ccassist.guide.words import faults_of
 from ccassist.report.blocks import (
     Bars,
     Beside,
@@ -107,13 +108,17 @@ def pieces_of_job(state: State) -> tuple[Piece, ...]:
     from ccassist.report.budget import budgets
     from ccassist.report.worksheet import plots
 
+    wrong = tuple(Piece(kind="text", mark="WRONG", words=text) for text in faults_of(state))
     with contextlib.suppress(InputError, ValueError, ArithmeticError):
         survey = surveyed(state.job)
         fmt = formatter(state.job.system)
         its = state.target.cylinder if state.target is not None else None
         cylinder = next((c for c in survey.cylinders if c.number == its), None)
-        return tuple(pieces((*plots(survey, fmt), *budgets(survey, fmt, cylinder))))
-    return (Piece(kind="text", words="It cannot be worked out as it stands; ccassist check says why."),)
+        return (*wrong, *pieces((*plots(survey, fmt), *budgets(survey, fmt, cylinder))))
+    return (
+        *wrong,
+        Piece(kind="text", words="It cannot be worked out as it stands; ccassist check says why."),
+    )
 
 
 # -- the answers at the end, by the names of the guide's screens -------------------------------

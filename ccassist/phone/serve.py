@@ -6,6 +6,7 @@ import asyncio
 import contextlib
 import io
 import os
+import shlex
 import socket
 import sys
 from collections.abc import Callable
@@ -15,6 +16,7 @@ import segno
 import uvicorn
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
+from ccassist.guide.words import faults_of
 from ccassist.job.write import JobFile
 from ccassist.phone.app import Bench
 from ccassist.phone.door import CODE_LASTS, LOOPBACK, TRIES, Door, host_of, private_addresses
@@ -102,8 +104,10 @@ class Quiet(uvicorn.Server):
                 self._captured_signals.clear()
 
 
-def serve(file: JobFile, asked: Listening, say: Callable[[str], None]) -> None:
-    """Serve the page until Ctrl-C.
+def serve(
+    file: JobFile, asked: Listening, say: Callable[[str], None], draw: Callable[[str], None] | None = None
+) -> None:
+    """Serve the page until Ctrl-C; ``say`` prints a line, ``draw`` one of the picture that is scanned.
 
     Raises
     ------
@@ -114,8 +118,16 @@ def serve(file: JobFile, asked: Listening, say: Callable[[str], None]) -> None:
     door = Door(hosts, asked.port)
     sitting = Sitting(file, system=asked.system, tell=say)
     with _listening(address, asked.port) as listens:
-        _opened(door, file, asked, hosts[0], say)
-        asyncio.run(_served(Bench(sitting, door, fault=lambda one: say(_fault(one))), listens, door, hosts[0], say))
+        _opened(file, asked, hosts[0], say)
+        for text in faults_of(sitting.state):
+            say(text)
+
+        def show() -> None:
+            _show_code(door.new_code(), hosts[0], say, draw or say)
+
+        show()
+        say("Enter makes another code, for another device or to write from it; Ctrl-C ends.")
+        asyncio.run(_served(Bench(sitting, door, fault=lambda one: say(_fault(one))), listens, show))
     say("Ended; what was saved is saved.")
 
 
@@ -140,7 +152,7 @@ def _listening(address: str, port: int) -> socket.socket:
     return listens
 
 
-async def _served(bench: Bench, listens: socket.socket, door: Door, host: str, say: Callable[[str], None]) -> None:
+async def _served(bench: Bench, listens: socket.socket, show: Callable[[], None]) -> None:
     config = uvicorn.Config(
         bench.asgi(),
         http=Connection,
@@ -157,7 +169,7 @@ async def _served(bench: Bench, listens: socket.socket, door: Door, host: str, s
         timeout_graceful_shutdown=ENDS_WITHIN,
         h11_max_incomplete_event_size=LARGEST_HEAD,
     )
-    with _enter_pressed(lambda: show_code(door, host, say)):
+    with _enter_pressed(show):
         await Quiet(config).serve(sockets=[listens])
 
 
@@ -184,8 +196,8 @@ def _enter_pressed(then: Callable[[], None]) -> Any:
 
 
 # -- what is printed -------------------------------------------------------------------------------
-def _opened(door: Door, file: JobFile, asked: Listening, host: str, say: Callable[[str], None]) -> None:
-    """Where it listens, and how another device gets there; then the code."""
+def _opened(file: JobFile, asked: Listening, host: str, say: Callable[[str], None]) -> None:
+    """Where it listens, and how another device gets there."""
     say(f"The bench page of {file.path} listens at http://{host}")
     if asked.address:
         say(PLAIN_HTTP)
@@ -193,23 +205,15 @@ def _opened(door: Door, file: JobFile, asked: Listening, host: str, say: Callabl
         say("Only this machine reaches it. For a phone on the shop's network, end it and start it with one of:")
         found = private_addresses()
         for address in found:
-            say(f"  ccassist phone {_quoted(str(file.path))} --lan {address}")
+            say(f"  ccassist phone {shlex.quote(str(file.path))} --lan {address}")
         if not found:
             say("  (no private address found on this machine)")
-    show_code(door, host, say)
-    say("Enter makes another code, for another device or to write from it; Ctrl-C ends.")
 
 
-def _quoted(path: str) -> str:
-    import shlex
-
-    return shlex.quote(path)
-
-
-def show_code(door: Door, host: str, say: Callable[[str], None]) -> None:
-    """Another code, as a picture to scan and in figures."""
-    code, drawn = door.new_code(), io.StringIO()
+def _show_code(code: str, host: str, say: Callable[[str], None], draw: Callable[[str], None]) -> None:
+    """A code as a picture to scan and in figures."""
+    drawn = io.StringIO()
     segno.make(f"http://{host}/enter/{code}", micro=False).terminal(out=drawn, compact=True)
     for line in drawn.getvalue().splitlines():
-        say(line)
+        draw(line)
     say(f"Code {code[:4]} {code[4:]}: http://{host}/enter; for {CODE_LASTS / 60:.0f} minutes, {TRIES} tries.")

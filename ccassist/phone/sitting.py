@@ -119,13 +119,12 @@ class Sitting:
         if typed.do == "drop":
             self.held.pop(device, None)
             return
-        if typed.do == "keep":
-            self._keep(device, typed)
-            return
         now, before = self._when(typed), self._taken.get(typed.stamp)
         if before is not None and before.typed == replace(typed, age=0):
             if before.saved:
-                self.told[device] = ALREADY if typed.do in ("save", "say", "empty") else DONE
+                self.told[device] = ALREADY if typed.do in ("save", "say", "empty", "keep") else DONE
+        elif typed.do == "keep":
+            self._keep(device, typed)
         elif why := self._gone_by(typed):
             if typed.do == "save" and _something(typed):
                 self._hold(device, HeldPost(typed=typed, when=now, why=why))
@@ -241,7 +240,7 @@ class Sitting:
         """Save it after all, where it was typed for."""
         held = self.held.get(device)
         if held is None:
-            self.told[device] = ALREADY if typed.stamp in self._taken else NOT_UNDERSTOOD
+            self.told[device] = NOT_UNDERSTOOD
             return
         if why := self._gone_by(typed):
             self.told[device] = why
@@ -253,7 +252,9 @@ class Sitting:
             self.told[device] = NOT_FITTING
             return
         del self.held[device]
+        was = self.state.text
         self._take(device, replace(held.typed, stamp=self._stamp), held.when)
+        self._taken[typed.stamp] = Answered(typed=replace(typed, age=0), saved=self.state.text != was)
 
 
 def _something(typed: Posted) -> bool:
