@@ -80,7 +80,7 @@ class Cell:
     set_ups: tuple[SetUp, ...] = ()
     dry: str = ""
 
-    @property
+    @cached_property
     def counted(self) -> tuple[Reading, ...]:
         """The rows that enter the mean."""
         return tuple(r for r in self.readings if not r.set_aside)
@@ -150,7 +150,7 @@ class Cell:
         """Every quantity read in the rows that enter the mean."""
         return (q for row in self.counted for found in row.fields.values() for q in found)
 
-    @property
+    @cached_property
     def written_step(self) -> float:
         """The smallest step in which what its instrument reads was written, SI; 0 where none is known."""
         reads = self.method.reads

@@ -18,6 +18,7 @@ from ccassist.engine.relations import bore_area
 from ccassist.values.display import cc
 from ccassist.values.findings import Finding, note, warning
 from ccassist.values.number import Number, nominal
+from ccassist.values.once import once_each
 from ccassist.values.statistics import mean
 from ccassist.values.uncertainty import Cause, doubt, half_width
 
@@ -99,7 +100,11 @@ def per_mass(cell: Cell, kit: Kit) -> float:
 
 def row_results(cell: Cell, kit: Kit) -> tuple[float, ...]:
     """Each row's own result [m³, m², m], those set aside too."""
-    each = per_mass(cell, kit)
+    return _row_results(cell, per_mass(cell, kit))
+
+
+@once_each(lambda cell, each: (cell, each))
+def _row_results(cell: Cell, each: float) -> tuple[float, ...]:
     return tuple(arithmetic(cell.method).finds(row, each) for row in cell.readings)
 
 

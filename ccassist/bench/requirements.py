@@ -60,13 +60,16 @@ def cell_out_of_reach(cell: Cell, kit: Kit) -> list[Finding]:
 def finer_than_read(cell: Cell, kit: Kit) -> list[Finding]:
     """What is written more finely than its instrument reads: mostly a number in another unit than the box says."""
     tool = kit.instruments.get(cell.instrument)
+    finest = {kind: FINEST if kind is Kind.LENGTH else 0.0 for kind in Kind}
+    if tool and tool.resolution:
+        finest[tool.kind] = tool.resolution
     found = []
     for quantities, line, place in _all_read(cell):
         for quantity in quantities:
-            steps = tool.resolution if tool and tool.kind is term(quantity.key).kind else 0.0
-            finest = steps or (FINEST if term(quantity.key).kind is Kind.LENGTH else 0.0)
-            if quantity.value and 0 < quantity.step < finest / BETWEEN * (1 - 1e-9):
-                found.append(_too_fine(quantity, finest, tool if steps else None).at(line=line, place=place))
+            kind = term(quantity.key).kind
+            if quantity.value and 0 < quantity.step < finest[kind] / BETWEEN * (1 - 1e-9):
+                by = tool if tool and tool.resolution and tool.kind is kind else None
+                found.append(_too_fine(quantity, finest[kind], by).at(line=line, place=place))
     return found
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 import math
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
 from ccassist.analysis.benefit import is_alone, repeats_asked, worth_in_short, worths
@@ -114,10 +114,9 @@ def _fills_outside(result: Survey, instrument: str) -> list[str]:
 def _about(result: Survey, row: Row, one: Reduction | None) -> list[Finding]:
     """What was noticed about the series itself and its readings, most notes left out."""
     series = row.place.split(",")[0]
+    stands = _stands_at(row, one, result)
     found = [
-        f
-        for f in result.findings
-        if f.place == series or f.place.startswith((f"{series},", f"{series}.")) or _stands_at(f, row, one, result)
+        f for f in result.findings if f.place == series or f.place.startswith((f"{series},", f"{series}.")) or stands(f)
     ]
     bare = [
         replace(f, file="", line=None, place="")
@@ -127,20 +126,25 @@ def _about(result: Survey, row: Row, one: Reduction | None) -> list[Finding]:
     return list(dict.fromkeys(bare))
 
 
-def _stands_at(finding: Finding, row: Row, one: Reduction | None, result: Survey) -> bool:
+def _stands_at(row: Row, one: Reduction | None, result: Survey) -> Callable[[Finding], bool]:
     """Whether a finding stands at a line of these readings, or at one of the same step that speaks of this place too.
 
     What is said of several cylinders together bears the line of the first of them.
     """
-    if one is None or finding.line is None:
-        return finding.line == row.line is not None
-    cell = one.cell
-    if finding.line in _lines_of(one):
-        return True
-    places = finding.place.split(", ")
-    shared = cell.where in places or (len(cell.cylinders) == 1 and _among(cell.cylinders[0], finding.place))
-    alike = (r for r in result.reduced if r.cell.step is cell.step and r.cell.state == cell.state)
-    return shared and any(finding.line in _lines_of(r) for r in alike)
+    if one is None:
+        return lambda finding: finding.line == row.line is not None
+    cell, own = one.cell, _lines_of(one)
+    same = [r for r in result.reduced if r.cell.step is cell.step and r.cell.state == cell.state]
+    alike = {line for r in same for line in _lines_of(r)}
+
+    def stands(finding: Finding) -> bool:
+        if finding.line is None or finding.line in own:
+            return finding.line is not None
+        places = finding.place.split(", ")
+        shared = cell.where in places or (len(cell.cylinders) == 1 and _among(cell.cylinders[0], finding.place))
+        return shared and finding.line in alike
+
+    return stands
 
 
 def _among(cylinder: int, place: str) -> bool:

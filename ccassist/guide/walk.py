@@ -258,8 +258,10 @@ def _latest(near: Sequence[Series], target: Target, cylinder: int, state: str) -
     rows = [(s, row) for s in near if cylinder in s.cylinders and s.state == state for row in rows_of(s, target)]
     if not rows:
         return None, ()
-    way = _way(*rows[-1])
-    return rows[-1][0], tuple(row for series, row in rows if _way(series, row) == way)
+    ways = {(s.place, *row.fields): (s, row) for s, row in rows}
+    last = _way(*rows[-1])
+    same = {key for key, one in ways.items() if _way(*one) == last}
+    return rows[-1][0], tuple(row for s, row in rows if (s.place, *row.fields) in same)
 
 
 def _way(series: Series, row: Row) -> SameWay | None:

@@ -19,6 +19,7 @@ from ccassist.job.vocabulary import CHOSEN, PLAIN
 from ccassist.values.findings import Finding, InputError, warning
 from ccassist.values.measured import Value
 from ccassist.values.number import Number
+from ccassist.values.once import once_each
 from ccassist.values.quantity import Quantity, doubtful, parse
 from ccassist.values.statement import has_doubt, number_of
 from ccassist.vocabulary import term
@@ -60,24 +61,32 @@ class Collector:
 
 def cells_of(job: Job) -> tuple[list[Cell], list[Finding]]:
     """The readings of a job as cells; blocks of the same thing made the same way are joined."""
-    collector = Collector(job)
+    findings: list[Finding] = []
     joined: dict[SameWay, Cell] = {}
     for series in job.series:
-        for cell in _split(series, collector):
+        cells, faults = _split(series, job)
+        findings += faults
+        for cell in cells:
             earlier = joined.get(cell.one_mean)
             joined[cell.one_mean] = cell if earlier is None else _join(earlier, cell)
-    return list(joined.values()), collector.findings
+    return list(joined.values()), findings
 
 
-def _split(series: Series, collector: Collector) -> list[Cell]:
-    """A series as cells, one for each method among its rows."""
-    step = STEPS[series.step]
+def _hangs_on(series: Series, job: Job) -> tuple[object, ...]:
+    """All that a block's cells hang on: its record, what bare numbers are in, and the temperature of the bench."""
+    return series, job.file, job.bare, repr(job.engine.get("temperature"))
+
+
+@once_each(_hangs_on)
+def _split(series: Series, job: Job) -> tuple[list[Cell], list[Finding]]:
+    """A series as cells, one for each method among its rows, and what cannot be read or is doubtful in it."""
+    step, collector = STEPS[series.step], Collector(job)
     known = {f.name: f for f in (*step.settings, TEMPERATURE)}
     settings = {
         name: collector.all(texts, known[name].term, series.line, f"{series.place}.{name}")
         for name, texts in series.settings.items()
     }
-    warmth = collector.job.engine.get("temperature")
+    warmth = job.engine.get("temperature")
     if warmth and "temperature" not in settings:
         settings["temperature"] = collector.all(warmth.texts, "temperature", warmth.line, warmth.place)
     methods: dict[str, list[Reading]] = {}
@@ -86,8 +95,8 @@ def _split(series: Series, collector: Collector) -> list[Cell]:
         if reading is not None:
             methods.setdefault(reading.method.key, []).append(reading)
     if any(len(settings[name]) != len(texts) for name, texts in series.settings.items()):
-        return []  # what was misread has its finding; without it the readings mean something else
-    return [
+        return [], collector.findings  # what was misread has its finding; without it the readings mean something else
+    cells = [
         Cell(
             step=step,
             cylinders=series.cylinders,
@@ -105,6 +114,7 @@ def _split(series: Series, collector: Collector) -> list[Cell]:
         )
         for rows in methods.values()
     ]
+    return cells, collector.findings
 
 
 def _reading(row: Row, series: Series, collector: Collector) -> Reading | None:
@@ -123,6 +133,7 @@ def _reading(row: Row, series: Series, collector: Collector) -> Reading | None:
     )
 
 
+@once_each(lambda first, second: (first, second))
 def _join(first: Cell, second: Cell) -> Cell:
     """Readings that make one mean; where their set-ups differ each keeps its own."""
     warmth = first.settings.get("temperature", ()) + second.settings.get("temperature", ())

@@ -19,25 +19,26 @@ from ccassist.values.findings import Finding, InputError, error
 
 _UNFINISHED = ".part"
 _NEW_FILE = getattr(os, "O_BINARY", 0) | getattr(os, "O_CLOEXEC", 0)
-LARGEST = 1024 * 1024  # bytes; ten thousand readings are less
+LARGEST = 4 * 1024 * 1024  # bytes of a job file; ten thousand readings, each in a block of its own, are less
+MOST_BESIDE = 1024 * 1024  # bytes of another text that is read
 _saved: dict[str, None] = {}
 
 
-def read_text(path: Path, what: str = "job file") -> str:
-    """The text of a file; ``what`` it should be, in words.
+def read_text(path: Path, what: str = "") -> str:
+    """The text of a job file, or of ``what`` it should be, in words.
 
     Raises InputError: missing, a folder, unreadable, too large, or not UTF-8.
     """
-    name = str(path)
+    name, most, what = str(path), MOST_BESIDE if what else LARGEST, what or "job file"
     try:
         if path.is_dir():
             raise InputError(error("is-directory", f"this is a folder, not a {what}", file=name))
         if path.exists() and not path.is_file():
             raise InputError(error("not-a-file", "this is not an ordinary file", file=name))
         with path.open("rb") as stream:
-            data = stream.read(LARGEST + 1)
-        if len(data) > LARGEST:
-            raise InputError(error("too-large", f"larger than {LARGEST // 2**20} MB: not a {what}", file=name))
+            data = stream.read(most + 1)
+        if len(data) > most:
+            raise InputError(error("too-large", f"larger than {most // 2**20} MB: not a {what}", file=name))
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as fault:
         line = data.count(b"\n", 0, fault.start) + 1

@@ -11,6 +11,7 @@ from ccassist.bench.step import Field, Step
 from ccassist.bench.steps import STEPS
 from ccassist.job.cells import TEMPERATURE, cells_of
 from ccassist.job.equipment import kit_of
+from ccassist.job.pieces import Lines
 from ccassist.job.readings import SeriesReader, unknown_step
 from ccassist.job.records import Job
 from ccassist.values.asking import with_unit
@@ -127,7 +128,7 @@ def try_reading(job: Job, header: Mapping[str, object], row: Mapping[str, object
 
     Raises InputError: with everything that makes it unusable.
     """
-    reader = SeriesReader(job.file, {})
+    reader = SeriesReader(job.file, Lines())
     table = {**_plain(header), "readings": [_plain(row)]}
     series = reader.one_series(table, ("series", len(job.series)), job.cylinders, job.parts)
     findings = list(reader.findings)

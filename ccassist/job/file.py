@@ -15,7 +15,8 @@ from typing import Any
 from ccassist.bench.steps import STEPS
 from ccassist.job import vocabulary as words
 from ccassist.job.disk import read_text
-from ccassist.job.lines import KeyPath, as_written, line_index, line_of, place, read_toml
+from ccassist.job.lines import KeyPath, as_written, line_of, place
+from ccassist.job.pieces import Lines, read_toml
 from ccassist.job.readings import SeriesReader, says_nothing
 from ccassist.job.records import Alternative, Given, Job, Listed, Part, Row
 from ccassist.job.sections import HEADINGS, STATED, Section
@@ -48,7 +49,7 @@ _WORD = re.compile(r"[^\W\d_]{2}")  # two letters beside one another
 class SectionReader(SeriesReader):
     """Reads the sections declared in :mod:`ccassist.job.sections`; keeps what they state and say by their names."""
 
-    def __init__(self, file: str, lines: dict[KeyPath, int]) -> None:
+    def __init__(self, file: str, lines: Lines) -> None:
         super().__init__(file, lines)
         self.stated: dict[str, dict[str, Given]] = {}
         self.said_there: dict[str, dict[str, str]] = {}
@@ -387,8 +388,8 @@ def parse_job(text: str, file: str = "") -> Loaded:
 
     Raises InputError: not TOML.
     """
-    data = read_toml(text, file)
-    reader = JobReader(file, line_index(text))
+    data, lines = read_toml(text, file)
+    reader = JobReader(file, lines)
     job = reader.job(data)
     return Loaded(job=job, findings=tuple(reader.findings), text=text)
 

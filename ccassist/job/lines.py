@@ -9,16 +9,12 @@ from __future__ import annotations
 import contextlib
 import re
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from typing import Any
-
-from ccassist.job.disk import LARGEST
-from ccassist.values.findings import Finding, InputError, error
-from ccassist.vocabulary import term
 
 KeyPath = tuple[str | int, ...]
 
-_DEEPEST = 6  # series, number, readings, number, field, number
+DEEPEST = 6  # series, number, readings, number, field, number
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 _BLANK = re.compile(r"(?:[ \t\r\n,]|#[^\n]*)*")
 _SPACE = re.compile(r"[ \t]*")
@@ -120,7 +116,7 @@ class _LineScan:
     def enter(self, path: KeyPath, line: int, shortest: int) -> None:
         """The line of a path, and of what it opens on the way."""
         self.found.setdefault(path, line)
-        for length in range(shortest, min(len(path), _DEEPEST)):
+        for length in range(shortest, min(len(path), DEEPEST)):
             self.found.setdefault(path[:length], line)
 
     def header(self) -> KeyPath:
@@ -171,7 +167,7 @@ def line_index(text: str) -> dict[KeyPath, int]:
     return scan.found
 
 
-def line_of(index: dict[KeyPath, int], path: KeyPath) -> int | None:
+def line_of(index: Mapping[KeyPath, int], path: KeyPath) -> int | None:
     """The line of a path, or of the nearest thing that holds it."""
     while path:
         if path in index:
@@ -196,147 +192,7 @@ def place(path: KeyPath) -> str:
     return text
 
 
-def places_of(index: Mapping[KeyPath, int]) -> dict[str, int]:
-    """The same index by places in words; no deeper than a job file goes."""
-    return {place(path): line for path, line in index.items() if len(path) <= _DEEPEST}
-
-
-# How much a job file may hold: far more than any bench fills, and little enough to be read at once.
-
-MOST_LINES = 20_000
-MOST_KEYS = 1000  # in one section, such as the parts, or the pistons to choose from
-MOST_LISTED = 2000  # in one list, such as the readings of a block, or the points of an outline
-MOST_BLOCKS = 2000  # of readings
-MOST_READINGS = 10_000  # in all
-
-
-def check_size(text: str, file: str) -> None:
-    """Nothing where a text is no longer than a job file may be.
-
-    Raises InputError: it has too many bytes or lines.
-    """
-    if len(text) > LARGEST or len(text.encode("utf-8", "replace")) > LARGEST:
-        raise InputError(error("too-large", f"larger than {LARGEST // 2**20} MB: not a job file", file=file))
-    if text.count("\n") > MOST_LINES:
-        raise InputError(error("too-large", f"more than {MOST_LINES} lines: not a job file", file=file))
-
-
-def check_amount(data: Mapping[str, Any], text: str, file: str) -> None:
-    """Nothing where no section and no list holds more than it may.
-
-    ``text`` : what the data were read from, for the line that is said.
-
-    Raises InputError: one does.
-    """
-    for path, wrong in _too_many(data):
-        line = line_of(line_index(text), path)
-        right = "put them into several job files"
-        raise InputError(error("too-many", wrong, place=place(path), file=file, line=line, right=right))
-
-
-def _too_many(data: Mapping[str, Any]) -> Iterator[tuple[KeyPath, str]]:
-    """What holds too much, and in words how much is the most; nesting may be as deep as the reader of TOML takes."""
-    waiting: list[tuple[KeyPath, Any]] = [((), data)]
-    while waiting:
-        path, one = waiting.pop()
-        most = MOST_BLOCKS if path == ("series",) else MOST_LISTED if isinstance(one, list) else MOST_KEYS
-        if len(one) > most:
-            yield path, f"{len(one)} entries, and {most} are the most"
-            return
-        pairs = one.items() if isinstance(one, dict) else enumerate(one)
-        waiting += [((*path, key), value) for key, value in pairs if isinstance(value, (dict, list))]
-    blocks = data.get("series")
-    listed = [block.get("readings") for block in blocks if isinstance(block, dict)] if isinstance(blocks, list) else []
-    count = sum(len(readings) for readings in listed if isinstance(readings, list))
-    if count > MOST_READINGS:
-        yield ("series",), f"{count} readings in all, and {MOST_READINGS} are the most"
-
-
-# TOML as text: read with every fault in the trade's words, and values shown as they would be written.
-
-LONGEST_LINE = 10_000
-_VALUE = f'"{term("bore").example()}"'
-_QUOTES = f"text stands in quotes: key = {_VALUE}"
 _DEEPEST_SHOWN = 4  # brackets of a value that are still shown
-
-# What the reader's complaint starts with -> what is wrong, and what would be right.
-_SAID: tuple[tuple[str, str, str], ...] = (
-    ("Cannot overwrite a value", "this is given twice", "keep one of them"),
-    ("Cannot declare", "this section is opened twice", "put its keys together under one heading"),
-    ("Cannot mutate", "this is given twice", "keep one of them"),
-    ("Cannot redefine", "this is given twice", "keep one of them"),
-    ("Duplicate inline table key", "a name is given twice between braces", "keep one of them"),
-    ("Illegal character '\\n'", "the text is not closed", f"end it with a quote: key = {_VALUE}"),
-    ("Illegal character '\\r'", "a line that ends in an odd way", "save the file with ordinary line ends"),
-    ("Illegal character", "a control character", "take it out"),
-    ("Found invalid character '\\n'", "the text is not closed", "end it as it began"),
-    ("Found invalid character", "a control character", "take it out"),
-    ("Unterminated string", "the text is not closed", f"end it with a quote: key = {_VALUE}"),
-    ("Expected \"'''\"", "the text is not closed", "end it as it began"),
-    ('Expected "\'"', "the text is not closed", f"end it with a quote: key = {_VALUE}"),
-    ("Unescaped '\\'", "a backslash inside a text", r"write \\, or leave it out"),
-    ("Invalid hex value", "a backslash inside a text", r"write \\, or leave it out"),
-    ("Escaped character", "a backslash inside a text", r"write \\, or leave it out"),
-    ("Expected '='", "a name without = and a value", f"write key = {_VALUE}"),
-    ("Expected ']", "the heading is not closed", "write [engine], or [[series]]"),
-    ("Unclosed array", "the list is not closed, or lacks a comma", f"write [{_VALUE}, {_VALUE}]"),
-    (
-        "Unclosed inline table",
-        "the braces are not closed, or lack a comma",
-        'write { start = "0 ml", end = "46.2 ml" }',
-    ),
-    ("Invalid initial character for a key part", "neither a name nor a heading", f"write key = {_VALUE}, or [engine]"),
-    ("Invalid statement", "neither a name nor a heading", f"write key = {_VALUE}, or [engine]"),
-    ("Expected newline", "something follows the value", _QUOTES),
-    ("Invalid date", "no such date", "write it as year-month-day: 2026-11-03"),
-    ("Invalid value", "no value is understood here", _QUOTES),
-)
-
-
-def read_toml(text: str, file: str = "") -> dict[str, Any]:
-    """The tables of a TOML text; fractions stay text, as they were written.
-
-    Raises InputError: not TOML, or a line, a number, an amount or a nesting that no job file has.
-    """
-    check_size(text, file)
-    for number, row in enumerate(text.split("\n"), 1):
-        if len(row) > LONGEST_LINE:  # also keeps the reader's time within bounds
-            wrong = f"a line of more than {LONGEST_LINE} characters: not a job file"
-            raise InputError(error("long-line", wrong, read=row.strip(), file=file, line=number))
-    try:
-        data = tomllib.loads(text, parse_float=str)
-    except tomllib.TOMLDecodeError as fault:
-        raise InputError(_not_toml(str(fault), text, file)) from None
-    except RecursionError:
-        line = _first_line(r"[\[{]([^\n\[{]*[\[{]){49}", text)
-        raise InputError(error("not-toml", "brackets inside brackets, too deep", file=file, line=line)) from None
-    except ValueError:  # a whole number of more digits than Python reads
-        line = _first_line(r"[0-9_]{2000}", text)
-        raise InputError(error("not-toml", "a number of thousands of digits", file=file, line=line)) from None
-    check_amount(data, text, file)
-    return data
-
-
-def _not_toml(message: str, text: str, file: str) -> Finding:
-    """The reader's complaint in the trade's words, with the line it means."""
-    found = re.search(r"\(at line (\d+), column \d+\)", message)
-    rows = text.split("\n")
-    last = max((i for i, row in enumerate(rows, 1) if row.strip()), default=1)
-    line = int(found[1]) if found else last
-    read = rows[line - 1].strip()
-    _, wrong, right = next((said for said in _SAID if message.startswith(said[0])), ("", "not understood", _QUOTES))
-    if not found and message.startswith(("Expected", "Invalid", "Unclosed")) and wrong != "the text is not closed":
-        wrong, right = "the file ends in the middle of a value or heading", "close it: a list with ], braces with }"
-    if "\r" in read:
-        wrong, right = "lines that end in an odd way", "save the file with ordinary line ends"
-    if re.fullmatch(r"\[\[?\s*series\s*\]\]?.*", read):
-        wrong, right = "a heading of readings written two ways", "every one is [[series]], with double brackets"
-    return error("not-toml", wrong, read=read, right=right, file=file, line=line)
-
-
-def _first_line(pattern: str, text: str) -> int | None:
-    found = re.search(pattern, text)
-    return text.count("\n", 0, found.start()) + 1 if found else None
 
 
 def as_written(value: Any, depth: int = 0) -> str:

@@ -8,6 +8,7 @@ from typing import Any
 
 from ccassist.job import vocabulary as words
 from ccassist.job.lines import KeyPath, as_written, line_of, place
+from ccassist.job.pieces import Lines
 from ccassist.job.records import Given
 from ccassist.job.sections import STATED
 from ccassist.values.asking import explained, several, with_sign
@@ -46,7 +47,7 @@ _SCALARS = (str, int, float, datetime.date, datetime.time)
 class Reader:
     """Turns tables into records; collects findings with their lines."""
 
-    def __init__(self, file: str, lines: dict[KeyPath, int]) -> None:
+    def __init__(self, file: str, lines: Lines) -> None:
         self.file, self.lines = file, lines
         self.findings: list[Finding] = []
         self.written: dict[KeyPath, str] = {}  # where a term stands by its key -> the word that the file says it by

@@ -10,9 +10,10 @@ from ccassist.bench.step import Choice, Field, Step
 from ccassist.bench.steps import STEPS
 from ccassist.job import vocabulary as words
 from ccassist.job.lines import KeyPath, as_written, line_of, place
-from ccassist.job.reader import Reader
+from ccassist.job.reader import MOST_FAULTS, Reader
 from ccassist.job.records import Part, Row, Series
 from ccassist.values.findings import Finding, clean, error, warning
+from ccassist.values.once import once_each
 from ccassist.vocabulary import nearest, suggested
 
 # Why a reading is set aside: a reason in words, or nothing at all.
@@ -76,7 +77,9 @@ class SeriesReader(Reader):
         for index, block in enumerate(blocks):
             table = self.table(block, ("series", index))
             if table or isinstance(block, dict):
-                found.append(self.one_series(table, ("series", index), cylinders, parts))
+                series, faults = _read(self, table, index, cylinders, parts)
+                self.findings += faults[: MOST_FAULTS + 1 - len(self.findings)]
+                found.append(series)
         return tuple(series for series in found if series is not None)
 
     def one_series(
@@ -291,6 +294,22 @@ class SeriesReader(Reader):
                 wrong = f"{len(texts.get(other, ()))} of {other} and {len(listed)} of {name}: each needs its own"
                 right = 'start = ["0 ml", "0 ml"], end = ["50 ml", "12.4 ml"]' if name == "end" else "as many of both"
                 self.add(error("uneven-lists", wrong, read=as_written(dict(value)), right=right), path)
+
+
+def _hangs_on(
+    reader: Reader, table: Mapping[str, Any], index: int, cylinders: int, parts: Mapping[str, Part]
+) -> tuple[object, ...]:
+    """All that a block's record hangs on: its table and place, and what stands before all blocks, as the parts do."""
+    return table, index, line_of(reader.lines, ("series", index)), reader.lines.head, reader.file
+
+
+@once_each(_hangs_on)
+def _read(
+    reader: Reader, table: Mapping[str, Any], index: int, cylinders: int, parts: Mapping[str, Part]
+) -> tuple[Series | None, list[Finding]]:
+    """A block, and every fault of form in it."""
+    own = SeriesReader(reader.file, reader.lines)
+    return own.one_series(table, ("series", index), cylinders, parts), own.findings
 
 
 def _measures(step: Step, kind: str) -> bool:

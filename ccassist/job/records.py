@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import field
 from functools import cached_property
 
-from ccassist.job.lines import KeyPath, places_of
+from ccassist.job.pieces import Lines
 from ccassist.values.quantity import UNSAID
 from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
@@ -94,7 +94,7 @@ class Series:
     settings: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     choices: Mapping[str, str] = field(default_factory=dict)
 
-    @property
+    @cached_property
     def counted(self) -> tuple[Row, ...]:
         """The rows that enter the mean."""
         return tuple(row for row in self.rows if row.counts)
@@ -142,7 +142,7 @@ class Job:
     fluids: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     set_ups: Mapping[str, Mapping[str, tuple[str, ...]]] = field(default_factory=dict)
     series: tuple[Series, ...] = ()
-    lines: Mapping[KeyPath, int] = field(default_factory=dict, repr=False, compare=False)
+    lines: Lines = field(default_factory=Lines, repr=False, compare=False)
 
     @property
     def bare(self) -> str:
@@ -153,11 +153,7 @@ class Job:
 
     def line_at(self, place: str) -> int | None:
         """The line of a place as findings say it, such as "series 1.instrument"; None where it has none."""
-        return self._places.get(place)
-
-    @cached_property
-    def _places(self) -> dict[str, int]:
-        return places_of(self.lines)
+        return self.lines.at(place)
 
     def part_of(self, kind: str, cylinder: int) -> Part | None:
         """The part of that kind which serves a cylinder."""

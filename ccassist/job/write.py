@@ -19,8 +19,8 @@ from typing import NamedTuple
 from ccassist.job import amend
 from ccassist.job.disk import read_text, sweep, write_text
 from ccassist.job.file import Loaded, parse_job
-from ccassist.job.lines import check_size, read_toml
 from ccassist.job.lock import Lock
+from ccassist.job.pieces import check_size, read_toml
 from ccassist.job.records import Job
 from ccassist.job.vocabulary import SERIES_KEYS
 from ccassist.values.findings import InputError, error
@@ -269,7 +269,7 @@ def prove(text: str, row: Mapping[str, Entry], file: str, words: str) -> None:
     """
     reason = ""
     try:
-        series = read_toml(text)["series"]
+        series = read_toml(text)[0]["series"]
         if _texts(series[-1]["readings"][-1]) == _texts(_said(row)):
             return
     except InputError as fault:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from functools import cache
 from typing import Any
 
@@ -12,60 +12,42 @@ from reportlab.platypus import (
     CondPageBreak,
     Flowable,
     KeepTogether,
-    LongTable,
     Paragraph,
     Spacer,
 )
 
 from ccassist.paper.page import STRONG, TEXT
-from ccassist.paper.sheet import BLACK, BODY, GREY, LARGE, LEADING, PALE, SMALL, Sheet, broken, cut, markup, measure
+from ccassist.paper.ruled import GAP, Block, Ruled
+from ccassist.paper.sheet import BLACK, BODY, GREY, LARGE, LEADING, SMALL, Sheet, broken, cut, markup
 from ccassist.report.blocks import unbroken
 from ccassist.vocabulary.record import record
 
-GAP = 7.0
 _ENDLESS = 1e6
-KEPT = 500.0  # points; rows that are higher together than this are not kept together: no page might hold them
 SCALES = (1.0, 0.96, 0.92, 0.88, 0.85)  # of a page that is to hold all of something: its smallest type stays legible
-CLOSE = 7.6  # points: letters of a table whose rows stand close together
-LAST = 3  # rows of a table that are not torn apart: none stands alone at the head of a page
 
 
 @record(kw_only=False)
 class Line:
-    """One line of a table cell or drawing: text, font, size, shade, whether struck through."""
+    """One line of a box or drawing: text, font, size, shade."""
 
     text: str
     font: str = TEXT
     size: float = SMALL
     shade: float = BLACK
-    struck: bool = False
-
-
-class Block(Flowable):  # type: ignore[misc]
-    """Something drawn that has a fixed size."""
-
-    width: float
-    height: float
-
-    def wrap(self, width: float, height: float) -> tuple[float, float]:
-        """Its own size, whatever the room."""
-        return self.width, self.height
 
 
 class CellText(Block):
-    """A few lines, broken to the width of their column; drawn as they are, never read as markup."""
+    """A few lines, broken to the width that they get; drawn as they are, never read as markup."""
 
-    def __init__(self, *lines: Line, right: bool = False) -> None:
+    def __init__(self, *lines: Line) -> None:
         super().__init__()
-        self.lines, self.right = lines, right
+        self.lines = lines
         self.broken: list[Line] = []
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
-        """Break the lines; the whole width is taken.  A long table asks again and again for the same one."""
-        if self.broken and width == self.width:
-            return self.width, self.height
+        """Break the lines; the whole width is taken."""
         self.broken = [
-            Line(part, line.font, line.size, line.shade, line.struck)
+            Line(part, line.font, line.size, line.shade)
             for line in self.lines
             for part in broken(line.text, line.font, line.size, width)
         ]
@@ -77,19 +59,9 @@ class CellText(Block):
         y = self.height
         for line in self.broken:
             y -= line.size * LEADING
-            wide = measure(line.text, line.font, line.size)
-            x, base = (self.width - wide if self.right else 0.0), y + line.size * (LEADING - 1)
             self.canv.setFillGray(line.shade)
             self.canv.setFont(line.font, line.size)
-            self.canv.drawString(x, base, line.text)
-            if line.struck:
-                self.canv.setLineWidth(0.7)
-                self.canv.setStrokeGray(BLACK)
-                self.canv.line(x, base + line.size * 0.27, x + wide, base + line.size * 0.27)
-
-
-Entry = str | CellText
-Span = tuple[int, int]
+            self.canv.drawString(0.0, y + line.size * (LEADING - 1), line.text)
 
 
 class NumberedHeading(Block):
@@ -185,119 +157,6 @@ def together(*story: Flowable) -> list[Flowable]:
 def labelled(label: str, text: str, *, indent: float = 46, size: float = BODY) -> Paragraph:
     """A paragraph hung beside a short bold word."""
     return Prose(markup(unbroken(text)), style(TEXT, size, indent=indent), bulletText=label)
-
-
-def table(
-    head: Sequence[Entry],
-    rows: Sequence[Sequence[Entry]],
-    widths: Sequence[float],
-    *,
-    words: Sequence[int] = (0,),
-    breaks: Sequence[int] = (),
-    strong: Sequence[int] = (),
-    cells: Sequence[Span] = (),
-    spans: Mapping[int, Span] | None = None,
-    head_spans: Sequence[Span] = (),
-    whole: Sequence[Span] = (),
-    close: bool = False,
-) -> LongTable:
-    """A ruled table whose head is repeated on every page.
-
-    Parameters
-    ----------
-    head, rows : texts or cells; a text too wide for its column is broken into lines.
-    widths : of the columns, points.
-    words : columns of words, set to the left; the others are numbers, set to the right.
-    breaks : rows with a rule above them; strong : rows set in bold; cells : cells set in bold, by row and column.
-    spans, head_spans : first and last of columns that are one cell, by row and in the head.
-    whole : first and last of rows that stay on one page.
-    close : rows close together, in smaller letters.
-    """
-    spans, size, pad = spans or {}, CLOSE if close else SMALL, 3.0
-    above, below = (0.3, 0.9) if close else (1.8, 2.4)
-    bold: dict[int, Sequence[int]] = {n: range(len(widths)) for n in strong}
-    for n, column in cells:
-        bold[n] = (*bold.get(n, ()), column)
-    made = [_row(head, range(len(widths)), widths, words, head_spans, size)]
-    made += [
-        _row(row, bold.get(n, ()), widths, words, [spans[n]] if n in spans else [], size) for n, row in enumerate(rows)
-    ]
-    commands: list[tuple[Any, ...]] = [
-        ("FONT", (0, 0), (-1, -1), TEXT, size, size * LEADING),
-        ("FONT", (0, 0), (-1, 0), STRONG, size, size * LEADING),
-        ("ALIGN", (0, 0), (-1, -1), "RIGHT"),
-        *(("ALIGN", (i, 0), (i, -1), "LEFT") for i in words),
-        ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
-        ("VALIGN", (0, 1), (-1, -1), "TOP"),
-        ("LEFTPADDING", (0, 0), (-1, -1), pad),
-        ("RIGHTPADDING", (0, 0), (-1, -1), pad),
-        ("TOPPADDING", (0, 0), (-1, -1), above),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), below),
-        ("LINEABOVE", (0, 0), (-1, 0), 0.9, _grey(BLACK)),
-        ("LINEBELOW", (0, 0), (-1, 0), 0.6, _grey(BLACK)),
-        ("LINEBELOW", (0, 1), (-1, -1), 0.25, _grey(PALE)),
-        ("LINEBELOW", (0, -1), (-1, -1), 0.9, _grey(BLACK)),
-        *(("LINEABOVE", (0, n + 1), (-1, n + 1), 0.6, _grey(BLACK)) for n in breaks),
-        *(("FONTNAME", (0, n + 1), (-1, n + 1), STRONG) for n in strong),
-        *(("FONTNAME", (column, n + 1), (column, n + 1), STRONG) for n, column in cells),
-        *(("SPAN", (first, n + 1), (last, n + 1)) for n, (first, last) in spans.items()),
-        *(("SPAN", (first, 0), (last, 0)) for first, last in head_spans),
-        *_kept([_height(row, widths) for row in made], [(f + 1, n + 1) for f, n in whole]),
-    ]
-    return LongTable(
-        made, colWidths=list(widths), repeatRows=1, style=commands, hAlign="LEFT", spaceBefore=2, spaceAfter=GAP
-    )
-
-
-def _kept(heights: Sequence[float], whole: Sequence[Span]) -> list[tuple[Any, ...]]:
-    """The rows that stay on one page: the last few, and what is to stay whole; as far as a page holds them."""
-    last = len(heights) - 1
-    first = last
-    while first > max(1, last + 1 - LAST) and sum(heights[first - 1 :]) <= KEPT:
-        first -= 1
-    groups = [(first, last), *(span for span in whole if sum(heights[span[0] : span[1] + 1]) <= KEPT)]
-    return [("NOSPLIT", (0, start), (-1, end)) for start, end in groups if start < end]
-
-
-def _height(row: Sequence[Entry], widths: Sequence[float]) -> float:
-    """About how high a row will be."""
-    cells = [
-        entry.wrap(width - 6.0, 0.0)[1] for entry, width in zip(row, widths, strict=True) if isinstance(entry, CellText)
-    ]
-    return max([SMALL * LEADING, *cells]) + 4.2
-
-
-@cache
-def _grey(shade: float) -> Any:
-    from reportlab.lib.colors import Color
-
-    return Color(shade, shade, shade)
-
-
-def _row(
-    entries: Sequence[Entry],
-    bold: Sequence[int],
-    widths: Sequence[float],
-    words: Sequence[int],
-    spans: Sequence[Span],
-    size: float,
-) -> list[Entry]:
-    """A row's cells, those of some columns bold, each broken to its width where it is too wide for it."""
-    wide = [*widths]
-    for first, last in spans:
-        wide[first] = sum(widths[first : last + 1])
-    left = {*words, *(first for first, _ in spans)}
-    fonts = [STRONG if i in bold else TEXT for i in range(len(wide))]
-    return [_fitted(entry, fonts[i], size, wide[i] - 6.0, i not in left) for i, entry in enumerate(entries)]
-
-
-def _fitted(entry: Entry, font: str, size: float, width: float, right: bool) -> Entry:
-    if isinstance(entry, CellText):
-        entry.right = right
-        return entry
-    if measure(entry, font, size) <= width:
-        return entry
-    return CellText(Line(entry, font, size), right=right)
 
 
 class Boxes(Block):
@@ -437,7 +296,7 @@ class Stack(Block):
         for number, top in enumerate(self.tops):
             part = self.parts[number]
             if top + part.wrap(self.width, _ENDLESS)[1] > height:
-                torn = part.split(self.width, height - top) if isinstance(part, LongTable) else []
+                torn = part.split(self.width, height - top) if isinstance(part, Ruled) else []
                 fits, left = ([*torn[:1]], [*torn[1:]]) if torn else ([], [part])
                 done = [*self.parts[:number], *fits]
                 return (

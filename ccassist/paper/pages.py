@@ -11,8 +11,9 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate, Paragraph, Spacer
 
-from ccassist.paper.furniture import Block, NumberedHeading, Signatures, together
+from ccassist.paper.furniture import NumberedHeading, Signatures, together
 from ccassist.paper.page import MM, STRONG, TEXT, printable
+from ccassist.paper.ruled import Block
 from ccassist.paper.sheet import BLACK, BODY, BOTTOM, GREY, LEFT, RIGHT, SMALL, TOP, Sheet, cut, measure
 from ccassist.report.scene import (
     DASHES,

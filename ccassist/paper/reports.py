@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from functools import partial
-from itertools import pairwise
 from pathlib import Path
 
 from reportlab.platypus import CondPageBreak, Flowable, Paragraph, Spacer
@@ -16,12 +15,9 @@ from reportlab.platypus import CondPageBreak, Flowable, Paragraph, Spacer
 from ccassist.analysis.results import Survey
 from ccassist.job.disk import write_bytes
 from ccassist.paper.furniture import (
-    CLOSE,
-    GAP,
     Boxes,
     CellText,
     Columns,
-    Entry,
     LargeFigure,
     LargeFigures,
     Line,
@@ -34,10 +30,10 @@ from ccassist.paper.furniture import (
     one_sheet,
     prose,
     subheading,
-    table,
 )
 from ccassist.paper.page import MM, SLANT, STRONG, TEXT, register
 from ccassist.paper.pages import Drawing, render
+from ccassist.paper.ruled import CLOSE, GAP, Ruled, table
 from ccassist.paper.sheet import BODY, GREY, SMALL, Sheet, measure
 from ccassist.report.blocks import (
     ITEM,
@@ -123,7 +119,8 @@ def _room(parts: list[Flowable], after: Iterable[tuple[Block, list[Flowable]]], 
     high = led = sum(_height(part, width) for part in parts)
     for block, more in after:
         if isinstance(block, Table) and more:
-            return high + sum(_height(one, width) for one in more[:-1]) + _begin(more[-1], width)
+            *wider, last = more
+            return high + sum(_height(one, width) for one in wider) + _begin(last, width)
         high += sum(_height(part, width) for part in more)
         if isinstance(block, Heading):
             led = high
@@ -138,11 +135,10 @@ def _height(part: Flowable, width: float) -> float:
     return float(part.getSpaceBefore() + part.wrap(width, 1e6)[1] + part.getSpaceAfter())
 
 
-def _begin(made: Flowable, width: float) -> float:
+def _begin(made: Ruled, width: float) -> float:
     """Of a table its first rows, or all of it where it is short."""
     whole = _height(made, width)
-    rows = getattr(made, "_rowHeights", ())[:FIRST_ROWS]
-    return whole if whole <= WHOLE_TABLE else float(sum(rows))
+    return whole if whole <= WHOLE_TABLE else made.begin(FIRST_ROWS - 1)
 
 
 def _drawn(sheet: Sheet, block: Block, width: float) -> Iterator[Flowable]:
@@ -205,9 +201,8 @@ def _sum(sheet: Sheet, block: Sum, width: float) -> list[Flowable]:
         head, *rows = [[sheet.words(text) for text in row] for row in cells]
         each = min(MOST_AMOUNT, (width - NAME) / (len(head) - 1))
         total = len(block.rows)
-        rules, whole = range(total, len(rows)), [(0, len(rows) - 1)]
         widths = [NAME, *[each] * (len(head) - 1)]
-        story.append(table(head, rows, widths, breaks=rules, strong=(total,), whole=whole))
+        story.append(table(head, rows, widths, breaks=range(total, len(rows)), strong=(total,), groups=(0,)))
     return story
 
 
@@ -231,13 +226,9 @@ def _text(sheet: Sheet, block: Text) -> Paragraph:
 
 
 def _table(sheet: Sheet, block: Table, width: float) -> Flowable:
-    head, *texts = [[unbroken(sheet.words(text)) for text in row] for row in (block.head, *block.rows)]
-    rows: list[Sequence[Entry]] = [
-        _struck(row, block.names) if n in block.struck else row for n, row in enumerate(texts)
-    ]
-    whole = [(first, last - 1) for first, last in pairwise([*block.groups, len(rows)])]
+    head, *rows = [[unbroken(sheet.words(text)) for text in row] for row in (block.head, *block.rows)]
     scale = CLOSE / SMALL if block.close else 1.0
-    widths = [wide * scale for wide in column_widths([head, *texts], block.names, width / scale)]
+    widths = [wide * scale for wide in column_widths([head, *rows], block.names, width / scale)]
     return table(
         head,
         rows,
@@ -245,14 +236,10 @@ def _table(sheet: Sheet, block: Table, width: float) -> Flowable:
         words=block.names,
         cells=block.strong,
         breaks=block.groups[1:],
-        whole=whole,
+        struck=block.struck,
+        groups=block.groups,
         close=block.close,
     )
-
-
-def _struck(row: Sequence[str], names: Sequence[int]) -> list[Entry]:
-    """A row that does not count: its figures are struck through."""
-    return [text if n in names or not text else CellText(Line(text, struck=True)) for n, text in enumerate(row)]
 
 
 def fitting(block: Table, width: float) -> list[Table]:

@@ -45,6 +45,40 @@ def once(work: Callable[P, R]) -> Callable[P, R]:
     return found
 
 
+def once_each(by: Callable[P, tuple[object, ...]], most: int = 1 << 15) -> Callable[[Callable[P, R]], Callable[P, R]]:
+    """A function that is asked for each of many records, such as every block of readings, and remembers them all.
+
+    ``by`` : of what it is given, all that the result hangs on; texts and numbers by what they say, anything else by
+    which it is.  ``most`` : results kept; then the oldest goes.
+
+    >>> worked = []
+    >>> @once_each(lambda rows, by: (rows, by))
+    ... def times(rows: list[int], by: int) -> list[int]:
+    ...     worked.append(by)
+    ...     return [by * number for number in rows]
+    >>> one, other = [1, 2], [1, 2]
+    >>> times(one, 2), times(other, 2), times(one, 2), worked
+    ([2, 4], [2, 4], [2, 4], [2, 2])
+    """
+
+    def remembering(work: Callable[P, R]) -> Callable[P, R]:
+        kept: dict[tuple[object, ...], tuple[tuple[object, ...], R]] = {}
+
+        @wraps(work)
+        def found(*given: P.args, **named: P.kwargs) -> R:
+            hangs_on = by(*given, **named)  # kept too: while it is there no other thing can be the same one
+            key = tuple(one if isinstance(one, str | int | float | None) else (id(one),) for one in hangs_on)
+            if key not in kept:
+                if len(kept) >= most:
+                    kept.pop(next(iter(kept)), None)
+                kept[key] = hangs_on, work(*given, **named)
+            return kept[key][1]
+
+        return found
+
+    return remembering
+
+
 def _same(one: Any, other: Any) -> bool:
     """The same object, or a text, number or tuple that says the same."""
     if one is other:

@@ -12,8 +12,8 @@ from typing import Any
 
 import pypdf
 import pytest
-from reportlab.platypus.tables import Table
 
+from ccassist.paper.ruled import Row, Ruled
 from tests.paper.held_pages import faults
 from tests.paper.letters import Letter, Page, pages_of
 
@@ -103,16 +103,16 @@ def _within(char: Letter, boxes: list[Box]) -> bool:
 def watched() -> Iterator[list[tuple[int, float, float, float, float]]]:
     """Note where every cell of every table is drawn."""
     found: list[tuple[int, float, float, float, float]] = []
-    drawn: Callable[..., Any] = Table._drawCell
+    drawn: Callable[..., Any] = Ruled.cell
 
-    def note(self: Any, value: Any, style: Any, at: tuple[float, float], size: tuple[float, float]) -> None:
-        left, low = self.canv.absolutePosition(*at)
-        right, top = self.canv.absolutePosition(at[0] + size[0], at[1] + size[1])
+    def note(self: Any, letters: Any, row: Row, column: int, box: Box) -> Any:
+        left, low = self.canv.absolutePosition(*box[:2])
+        right, top = self.canv.absolutePosition(box[0] + box[2], box[1] + box[3])
         found.append((self.canv.getPageNumber(), left, low, right, top))
-        drawn(self, value, style, at, size)
+        return drawn(self, letters, row, column, box)
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(Table, "_drawCell", note)
+        patch.setattr(Ruled, "cell", note)
         yield found
 
 

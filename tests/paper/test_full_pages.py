@@ -8,9 +8,10 @@ import pypdf
 import pytest
 from reportlab.platypus import Flowable, Spacer
 
-from ccassist.paper.furniture import prose, table
+from ccassist.paper.furniture import prose
 from ccassist.paper.page import register
 from ccassist.paper.pages import render
+from ccassist.paper.ruled import table
 from ccassist.paper.sheet import Sheet
 from tests.paper.made_sheets import surveyed
 

@@ -8,12 +8,12 @@ from io import BytesIO
 
 import pytest
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import Table
 
 from ccassist.paper.boost_pages import boost_bytes
 from ccassist.paper.order import order_bytes
 from ccassist.paper.page import printable, register
 from ccassist.paper.reports import report_bytes
+from ccassist.paper.ruled import Look, Row, Ruled
 from ccassist.paper.worksheet import worksheet_bytes
 from ccassist.plan.boost.story import BoostStory, boost_story
 from ccassist.plan.combine.candidates import aims_of, candidates
@@ -137,7 +137,8 @@ def test_a_crossing_is_seen() -> None:
     def paper() -> tuple[bytes, int]:
         stream = BytesIO()
         canvas = Canvas(stream, initialFontName="Fira")
-        table = Table([["far too wide for it", "next"]], colWidths=[40, 60])
+        look = Look(widths=(40.0, 60.0), words=(0, 1), size=8.7, above=2.0, below=2.0)
+        table = Ruled(Row(cells=(("far too wide for it",), ("next",))), [], look)
         table.wrapOn(canvas, 200, 100)
         table.drawOn(canvas, 100, 500)
         canvas.showPage()

@@ -8,8 +8,8 @@ from io import BytesIO
 import pypdf
 import pytest
 
-from ccassist.paper.furniture import CellText, Line, table
 from ccassist.paper.page import STRONG, TEXT, lacks, printable, register
+from ccassist.paper.ruled import table
 from ccassist.paper.sheet import Sheet, broken, cut, markup, measure
 from ccassist.values.findings import runs
 from tests.paper.made_sheets import Made, made_from, surveyed
@@ -98,12 +98,12 @@ def test_long_texts_flow_whole_over_the_pages(hostile: Made) -> None:
 
 def test_rows_that_no_page_holds_together_go_on_over_the_page() -> None:
     register()
-    rows = [[CellText(*[Line(f"{n}")] * 12), "x"] for n in range(8)]  # each a sixth of a page
-    few = table(["a", "b"], rows, [200, 200], whole=[(0, 2)])
-    few.wrap(400, 700)
+    rows = [
+        [" ".join(["twelve-lines-of-a-cell-that-is-as-wide"] * 12), "x"] for n in range(8)
+    ]  # a sixth of a page each
+    few = table(["a", "b"], rows, [200, 200], groups=[0, 3])
     assert few.split(400, 300) == []  # all of it goes to the next page
-    many = table(["a", "b"], rows, [200, 200], whole=[(0, 7)])
-    many.wrap(400, 700)
+    many = table(["a", "b"], rows, [200, 200], groups=[0])
     first, second = many.split(400, 700)
     assert first.wrap(400, 700)[1] <= 700
     assert second.wrap(400, 700)[1] <= 700
