@@ -43,6 +43,17 @@ def main() -> None:
         from ccassist.cli.screen import own_fault
 
         sys.exit(own_fault(fault))
+    finally:
+        _say_doubts()
+
+
+def _say_doubts() -> None:
+    """What of the saves of this run is to be said, where it saved anything and nobody has said it yet."""
+    disk = sys.modules.get("ccassist.job.disk")
+    for finding in disk.doubts() if disk is not None else ():
+        from ccassist.cli.screen import say
+
+        say(finding.text(), error=True)
 
 
 if __name__ == "__main__":

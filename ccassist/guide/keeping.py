@@ -6,7 +6,7 @@ import dataclasses
 import datetime
 import json
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from enum import Enum
 from itertools import pairwise
@@ -21,6 +21,7 @@ from ccassist.guide.step import show, step
 from ccassist.guide.view import Action, Call, Card, Effect, Result, Shown
 from ccassist.guide.waiting import Turn
 from ccassist.guide.walk import Target
+from ccassist.job.disk import doubts
 from ccassist.job.write import JobFile
 from ccassist.values.findings import Finding, InputError, error
 from ccassist.values.quantity import Quantity
@@ -79,7 +80,7 @@ def _shown(state: State) -> tuple[State, Shown]:
     return state, show(state)
 
 
-def _words(findings: tuple[Finding, ...]) -> list[str]:
+def _words(findings: Iterable[Finding]) -> list[str]:
     return [f.text() for f in findings]
 
 
@@ -89,6 +90,7 @@ def _tried(begun: State, file: JobFile) -> tuple[State, InputError | None]:
     try:
         if after.text != begun.text:
             file.save(after.text, begun.text, "; ".join(_recorded(after)))
+            after = say(after, *_words(doubts()))
         elif (after.finished or isinstance(after.at, waiting.Unsaved)) and (file.changed or file.text != begun.text):
             return after, InputError(error(CHANGED, READ_AGAIN))
     except InputError as fault:

@@ -1,27 +1,37 @@
 """The one small layer through which job files reach the disk.
 
 A save is atomic and durable: temporary file beside the target, fsync, rename, fsync of the folder.  Links are followed,
-permissions kept.  Every operation of a save is a plain call of :mod:`os` in this module, so that a test can stop the
-program at each of them.
+permissions and owner kept; what cannot be kept, and what the disk does not confirm, is told by :func:`doubts`.  Every
+operation of a save is a plain call of :mod:`os` in this module, so that a test can stop the program at each of them.
 """
 
 from __future__ import annotations
 
 import contextlib
 import csv
+import errno
 import glob
 import os
 import re
+import time
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from ccassist.values.findings import Finding, InputError, error
+from ccassist.values.findings import Finding, InputError, error, warning
+
+try:
+    import fcntl
+except ImportError:  # not on this system
+    fcntl = None  # type: ignore[assignment]
 
 _UNFINISHED = ".part"
 _NEW_FILE = getattr(os, "O_BINARY", 0) | getattr(os, "O_CLOEXEC", 0)
 LARGEST = 4 * 1024 * 1024  # bytes of a job file; ten thousand readings, each in a block of its own, are less
 MOST_BESIDE = 1024 * 1024  # bytes of another text that is read
+_NOT_THERE = (errno.EINVAL, errno.ENOTSUP, errno.ENOSYS)  # said by disks whose folders cannot be synced
+LEFT_BEHIND = 3600.0  # s: no save takes so long, so that what it left is nobody's
 _saved: dict[str, None] = {}
+_doubts: list[Finding] = []
 
 
 def read_text(path: Path, what: str = "") -> str:
@@ -69,10 +79,22 @@ def write_bytes(path: Path, data: bytes) -> None:
     Raises InputError: with the reason in one line.
     """
     try:
-        _replace(Path(os.path.realpath(path)), data)
+        target = Path(os.path.realpath(path))
+        _sweep(target, LEFT_BEHIND)
+        _replace(target, data)
     except (OSError, ValueError) as fault:
         raise InputError(_refusal("not saved", fault, str(path))) from None
     _saved[str(path)] = None
+
+
+def doubts() -> list[Finding]:
+    """What is to be said of the saves since this was asked last, though the new text stands in the file."""
+    found, _doubts[:] = list(_doubts), []
+    return found
+
+
+def _doubt(target: Path, wrong: str, right: str = "") -> None:
+    _doubts.append(warning("disk", wrong, file=str(target), right=right))
 
 
 def saved() -> list[str]:
@@ -83,19 +105,41 @@ def saved() -> list[str]:
 def _replace(target: Path, data: bytes) -> None:
     if target.exists() and not target.is_file():  # a rename would put a file in the place of a pipe or device
         raise OSError("this is a folder" if target.is_dir() else "this is not an ordinary file")
-    mode = target.stat().st_mode & 0o7777 if target.exists() else None
-    if mode is not None and not os.access(target, os.W_OK):
+    before = target.stat() if target.exists() else None
+    if before is not None and not os.access(target, os.W_OK):
         raise PermissionError(13, "the file is read-only")
     name = target.with_name(f".{target.name}.{os.urandom(6).hex()}{_UNFINISHED}")
     try:
         _write(name, data)
-        os.chmod(name, mode if mode is not None else 0o666 & ~_umask())
+        owned = before is None or _owned_as(name, before)
+        os.chmod(name, before.st_mode & 0o7777 if before is not None else 0o666 & ~_umask())
         os.replace(name, target)
     except BaseException:
         with contextlib.suppress(OSError):
             os.unlink(name)
         raise
-    _sync_folder(target.parent)
+    if not owned:
+        _doubt(target, "saved, but it is yours now: its owner and group could not be kept")
+    if before is not None and before.st_nlink > 1:
+        wrong = "saved, but it had another name too (a hard link), and what stands there is still as it was"
+        _doubt(target, wrong, "keep one name, or make the other a symbolic link")
+    try:
+        _sync_folder(target.parent)
+    except OSError as fault:
+        if fault.errno not in _NOT_THERE:
+            wrong = f"saved, but the disk did not confirm it: {fault.strerror or fault}"
+            _doubt(target, wrong, "look at the disk; until then a power cut may bring back the file as it was")
+
+
+def _owned_as(name: Path, before: os.stat_result) -> bool:
+    """Whether a new file has the owner and group that the old one had."""
+    made = os.stat(name)
+    if os.name != "posix" or (made.st_uid, made.st_gid) == (before.st_uid, before.st_gid):
+        return True
+    with contextlib.suppress(OSError):
+        os.chown(name, before.st_uid, before.st_gid)
+        return True
+    return False
 
 
 def _write(name: Path, data: bytes) -> None:
@@ -105,9 +149,19 @@ def _write(name: Path, data: bytes) -> None:
         rest = memoryview(data)
         while rest:
             rest = rest[os.write(handle, rest) :]  # a write may take less than it is given
-        os.fsync(handle)
+        _sync(handle)
     finally:
         os.close(handle)
+
+
+def _sync(handle: int) -> None:
+    """Onto the disk itself; where fsync stops at the drive's own memory, the call that does not (macOS, fsync(2))."""
+    fully = getattr(fcntl, "F_FULLFSYNC", None)
+    if fully is not None:
+        with contextlib.suppress(OSError):  # some disks do not know it
+            fcntl.fcntl(handle, fully)
+            return
+    os.fsync(handle)
 
 
 def sweep(path: Path) -> None:
@@ -115,10 +169,15 @@ def sweep(path: Path) -> None:
 
     Only for the one who holds the file's lock: another's save may be under way otherwise.
     """
-    target = Path(os.path.realpath(path))
+    _sweep(Path(os.path.realpath(path)), 0.0)
+
+
+def _sweep(target: Path, age: float) -> None:
+    """Remove what was left beside a file at least so long ago [s]."""
     for left in target.parent.glob(f".{glob.escape(target.name)}.*{_UNFINISHED}"):
         with contextlib.suppress(OSError):
-            os.unlink(left)
+            if os.stat(left).st_mtime <= time.time() - age:
+                os.unlink(left)
 
 
 def _umask() -> int:
@@ -132,7 +191,7 @@ def _sync_folder(folder: Path) -> None:
         return  # folders cannot be synced elsewhere; the rename itself is still atomic
     handle = os.open(folder, os.O_RDONLY)
     try:
-        os.fsync(handle)
+        _sync(handle)
     finally:
         os.close(handle)
 

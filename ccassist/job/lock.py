@@ -28,8 +28,26 @@ except ImportError:  # no such locks on this system: the lock file itself is the
 _HOLDER = re.compile(
     r"(?P<user>.*) on (?P<host>\S+) \(process (?P<process>\d{1,10})(?:, started (?P<started>[^)]*))?\)"
 )
+WAIT = 2.0  # s: so long another's save may take; a sitting takes longer, and is not waited for
+_PAUSE = 0.02  # s
 _WHILE_WRITTEN = 0.2  # s; a lock file is empty for a moment before it says who made it
 _OPEN = os.O_RDWR | getattr(os, "O_CLOEXEC", 0)
+
+
+class InUse(InputError):
+    """Somebody has the file open for writing: ``mine``, this very process."""
+
+    def __init__(self, holder: str, name: str, *, known: bool = True, waited: bool = False) -> None:
+        self.mine, self._again = _holder(holder).mine, (holder, name, known)
+        who = re.sub(r", started [^)]*\)$", ")", holder)  # when it started is for this program to know
+        wrong = f"{who} has this file open for writing{f', still after {WAIT:g} s' if waited else ''}"
+        right = "finish there first" if known else "finish there first; if that is over, add --take-over"
+        super().__init__(error("in-use", wrong, file=name, right=f"{right}; nothing was changed"))
+
+    def waited(self) -> InUse:
+        """The same, after a while."""
+        holder, name, known = self._again
+        return InUse(holder, name, known=known, waited=True)
 
 
 class Lock:
@@ -38,7 +56,7 @@ class Lock:
     ``take_over`` : also a lock that a process of another machine left, or may still hold.  ``by`` : the command that
     holds it, where whoever is refused should be told.
 
-    Raises InputError: another process (or another part of this one) holds it; says who.
+    Raises InputError: another process holds it, and did not let go within a moment, or another part of this one.
     """
 
     def __init__(self, target: Path, *, take_over: bool = False, by: str = "") -> None:
@@ -46,12 +64,25 @@ class Lock:
         self.path = real.with_name(f".{real.name}.lock")
         self._handle: int | None = None
         self._text, self._me = "", _me(by)
+        until = time.monotonic() + WAIT
         try:
-            while not self._taken(str(target), take_over):
+            while not self._taken_or_busy(str(target), take_over, until):
                 pass
         except OSError as fault:
             reason = fault.strerror or str(fault)
             raise InputError(error("disk", f"cannot be opened for writing: {reason}", file=str(target))) from None
+
+    def _taken_or_busy(self, name: str, take_over: bool, until: float) -> bool:
+        """As :meth:`_taken`; False too after a pause where somebody else holds it and the time is not up."""
+        try:
+            return self._taken(name, take_over)
+        except InUse as busy:
+            if busy.mine:
+                raise
+            if time.monotonic() >= until:
+                raise busy.waited() from None
+        time.sleep(_PAUSE)
+        return False
 
     def _taken(self, name: str, take_over: bool) -> bool:
         """Whether the lock was had; else whoever held it has just let go, or has just been moved out of the way."""
@@ -64,7 +95,7 @@ class Lock:
         except BlockingIOError:
             holder = os.read(handle, 400).decode("utf-8", "replace").strip() or "another program"
             os.close(handle)
-            raise _in_use(holder, name) from None
+            raise InUse(holder, name) from None
         if by_system and not self._still_there(handle):  # its last holder removed it meanwhile: take the new one
             os.close(handle)
             return False
@@ -105,7 +136,7 @@ class Lock:
             return
         holder = _holder(said)
         if not holder.gone and (holder.here or not take_over):
-            raise _in_use(said or "another program", name, known=holder.here)
+            raise InUse(said or "another program", name, known=holder.here)
         self._move_away(said)
 
     def _move_away(self, stale: str) -> None:
@@ -157,10 +188,11 @@ def _locked(handle: int) -> bool:
 
 @record
 class _Holder:
-    """Who made a lock file: ``here``, on this machine or not; ``gone``, certainly dead."""
+    """Who made a lock file: ``here``, on this machine or not; ``gone``, certainly dead; ``mine``, this process."""
 
     here: bool
     gone: bool
+    mine: bool = False
 
 
 def _holder(said: str) -> _Holder:
@@ -170,7 +202,8 @@ def _holder(said: str) -> _Holder:
         return _Holder(here=False, gone=False)
     process = int(found["process"])
     if process == os.getpid():  # another part of this program, unless a process before it had the same number
-        return _Holder(here=True, gone=bool(found["started"]) and found["started"] != _started(process))
+        gone = bool(found["started"]) and found["started"] != _started(process)
+        return _Holder(here=True, gone=gone, mine=not gone)
     now = _started(process)
     return _Holder(here=True, gone=not _alive(process) or bool(found["started"] and now and found["started"] != now))
 
@@ -186,13 +219,6 @@ def _said_in(path: Path) -> str | None:
         if said or time.monotonic() > until:
             return said
         time.sleep(0.01)
-
-
-def _in_use(holder: str, name: str, *, known: bool = True) -> InputError:
-    who = re.sub(r", started [^)]*\)$", ")", holder)  # when it started is for this program to know
-    wrong = f"{who} has this file open for writing"
-    right = "finish there first" if known else "finish there first; if that is over, add --take-over"
-    return InputError(error("in-use", wrong, file=name, right=f"{right}; nothing was changed"))
 
 
 def _me(by: str) -> str:

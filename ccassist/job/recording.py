@@ -11,6 +11,7 @@ from typing import Any
 from ccassist.bench.calibration import read_date
 from ccassist.bench.step import Step
 from ccassist.bench.steps import STEPS
+from ccassist.job.disk import doubts
 from ccassist.job.entry import (
     ASKED,
     SURE,
@@ -134,7 +135,7 @@ def record_reading(
             raise InputError([unless_sure(f) for f in asked])
         said = [text for text in (reading.remark, SURE if asked else "") if text]
         job_file.add_reading(header, {**row, "remark": "; ".join(said)})
-        return Recorded(before=job, job=job_file.job(), findings=tried.others)
+        return Recorded(before=job, job=job_file.job(), findings=(*tried.others, *doubts()))
 
 
 def _check_reason(said: str) -> None:

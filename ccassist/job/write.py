@@ -247,7 +247,7 @@ class JobFile:
             check_size(new, str(self.path))
             write_text(self.path, self._mark + new)
         except InputError as fault:
-            # Where only the folder could not be synced the new text is there all the same: not to be repeated.
+            # A disk of the network may say that a rename failed which was done: then it is not to be repeated.
             if _bytes(self.path) != (self._mark + new).encode("utf-8"):
                 raise InputError([error(f.code, f"{f.wrong}{lost}", file=f.file) for f in fault.findings]) from None
         ready = self._next is not None and self._next.text == new

@@ -7,11 +7,15 @@ import os
 import stat
 import sys
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
+from ccassist.job import disk
 from ccassist.job.disk import read_text, write_text
+from ccassist.job.write import JobFile
 from ccassist.values.findings import InputError
+from tests.sound_job import SOUND, Shop
 
 POSIX = pytest.mark.skipif(sys.platform == "win32", reason="folders, modes and links of POSIX")
 
@@ -142,3 +146,101 @@ def test_what_cannot_be_read_is_said_in_words(tmp_path: Path, make: object, word
     make(path)  # type: ignore[operator]
     with pytest.raises(InputError, match=words):
         read_text(path)
+
+
+class TestDoubts:
+    """What is said of a save that stands in the file all the same."""
+
+    @POSIX
+    @pytest.mark.parametrize(("number", "said"), [(errno.EIO, True), (errno.ENOSPC, True), (errno.EINVAL, False)])
+    def test_a_folder_that_was_not_synced_is_said_but_where_none_can_be(
+        self, old: Path, monkeypatch: pytest.MonkeyPatch, number: int, said: bool
+    ) -> None:
+        """EINVAL: the file system cannot sync it (Linux fsync(2))."""
+        fsync = os.fsync
+
+        def fails(handle: int) -> None:
+            if stat.S_ISDIR(os.fstat(handle).st_mode):
+                raise OSError(number, os.strerror(number))
+            fsync(handle)
+
+        monkeypatch.setattr(os, "fsync", fails)
+        disk.doubts()
+        write_text(old, "new")
+        assert old.read_text(encoding="utf-8") == "new"
+        found = disk.doubts()
+        assert [one.wrong for one in found] == (
+            [f"saved, but the disk did not confirm it: {os.strerror(number)}"] if said else []
+        )
+        assert disk.doubts() == []
+
+    @POSIX
+    def test_another_name_of_the_file_is_said_once(self, old: Path) -> None:
+        other = old.with_name("other.toml")
+        other.hardlink_to(old)
+        write_text(old, "new")
+        assert [("hard link" in one.wrong, one.file) for one in disk.doubts()] == [(True, str(old))]
+        assert other.read_text(encoding="utf-8") == "old"
+        write_text(old, "newer")
+        assert disk.doubts() == []
+
+    @POSIX
+    @pytest.mark.parametrize("allowed", [True, False])
+    def test_the_owner_is_kept_or_said(self, old: Path, monkeypatch: pytest.MonkeyPatch, allowed: bool) -> None:
+        given: list[tuple[int, int]] = []
+
+        def chown(name: Path, user: int, group: int) -> None:
+            given.append((user, group))
+            if not allowed:
+                raise PermissionError(errno.EPERM, "not yours")
+
+        there = os.stat
+        another = (*old.stat()[:4], 4321, 8765, *old.stat()[6:])
+        monkeypatch.setattr(os, "chown", chown)
+        monkeypatch.setattr(Path, "stat", lambda path, **_: os.stat_result(another) if path == old else there(path))
+        write_text(old, "new")
+        assert given == [(4321, 8765)]
+        assert [one.wrong for one in disk.doubts()] == (
+            [] if allowed else ["saved, but it is yours now: its owner and group could not be kept"]
+        )
+
+    def test_where_fsync_stops_at_the_drive_the_whole_way_is_asked_for(
+        self, old: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        """F_FULLFSYNC: macOS, fcntl(2) (from memory); a disk that does not know it gets an fsync."""
+        asked: list[int] = []
+        monkeypatch.setattr(
+            disk, "fcntl", SimpleNamespace(F_FULLFSYNC=51, fcntl=lambda handle, call: asked.append(call))
+        )
+        monkeypatch.setattr(os, "fsync", lambda handle: pytest.fail("not the whole way"))
+        write_text(old, "new")
+        assert set(asked) == {51}
+
+        def unknown(handle: int, call: int) -> None:
+            raise OSError(errno.ENOTSUP, "unknown")
+
+        monkeypatch.setattr(disk, "fcntl", SimpleNamespace(F_FULLFSYNC=51, fcntl=unknown))
+        monkeypatch.setattr(os, "fsync", asked.append)
+        write_text(old, "newer")
+        assert len(asked) > 2
+
+
+def test_what_a_killed_save_left_goes_with_a_later_one(old: Path) -> None:
+    now, long_ago = old.with_name(".job.toml.1.part"), old.with_name(".job.toml.2.part")
+    for left in (now, long_ago):
+        left.write_text("begun", encoding="utf-8")
+    os.utime(long_ago, (1e9, 1e9))
+    write_text(old, "new")
+    assert sorted(old.parent.iterdir()) == sorted([old, now])  # what was just begun may be another's
+
+
+@POSIX
+def test_a_command_says_what_the_disk_did_not_confirm(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = shop.write(SOUND)
+    path.with_name("other.toml").hardlink_to(path)
+    assert shop.run("readings", "job.toml", "--csv", "readings.csv") == 0
+    assert shop.err == ""
+    with JobFile.open(path) as file:
+        file.save(file.text + "# more\n", file.text)
+    assert shop.run("show", "job.toml") == 0
+    assert "had another name too (a hard link)" in shop.err

@@ -45,6 +45,12 @@ while done < count and time.monotonic() < until:
 """
 
 
+@pytest.fixture(autouse=True)
+def no_waiting(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Refused at once, where no test is about the wait."""
+    monkeypatch.setattr(lock, "WAIT", 0.0)
+
+
 @pytest.fixture
 def path(tmp_path: Path) -> Path:
     made = tmp_path / "head.toml"
@@ -145,3 +151,29 @@ def test_a_lock_file_says_user_machine_process_and_start(path: Path) -> None:
     assert found["started"] == lock._started(os.getpid())
     held.release()
     assert not held.path.exists()
+
+
+# Holds the file for a while, then lets go, or never.
+HOLDER = """
+import sys, time
+from ccassist.job.write import JobFile
+with JobFile.open(sys.argv[1]):
+    print("held", flush=True)
+    time.sleep(float(sys.argv[2]))
+"""
+
+
+@pytest.mark.parametrize(("held", "had"), [(0.3, True), (60.0, False)])
+def test_a_save_under_way_is_waited_for_and_a_sitting_is_not(
+    path: Path, monkeypatch: pytest.MonkeyPatch, held: float, had: bool
+) -> None:
+    monkeypatch.setattr(lock, "WAIT", 30.0 if had else 0.1)
+    with subprocess.Popen([sys.executable, "-c", HOLDER, str(path), str(held)], stdout=subprocess.PIPE) as holder:
+        assert holder.stdout is not None
+        assert holder.stdout.readline() == b"held\n"
+        if had:
+            JobFile.open(path).close()
+        else:
+            with pytest.raises(InputError, match=rf"process {holder.pid}\) has this file open .*, still after 0.1 s"):
+                JobFile.open(path)
+        holder.kill()

@@ -7,10 +7,12 @@ the old or the new one, whole, and every reading that was confirmed to the user 
 from __future__ import annotations
 
 import errno
+import json
 import os
 import subprocess
 import sys
 import tomllib
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -19,47 +21,54 @@ import pytest
 from ccassist.job import disk
 from ccassist.job.write import JobFile
 from ccassist.values.findings import InputError
+from tests.sound_job import SOUND, changed
 
 POSIX = pytest.mark.skipif(sys.platform == "win32", reason="a kill that leaves no time for anything, on POSIX only")
+ROOT = Path(__file__).resolve().parents[2]
 START = "format = 1\n[engine]\ncylinders = 1\n"
 HEADER = {"step": "chamber", "cylinder": 1, "instrument": "burette 50 ml class B"}
 CALLS = ("open", "write", "fsync", "close", "chmod", "replace")
 FAULTS = (errno.ENOSPC, errno.EIO, errno.EACCES)
-# Says on its output what was confirmed, and dies at the operation of the given number: before it is done,
-# halfway through it (a write takes half), or right after it.
-SAVER = """
-import os, sys
-from pathlib import Path
-from ccassist.job import disk
-from ccassist.job.write import JobFile
-
-path, number, moment = Path(sys.argv[1]), int(sys.argv[2]), sys.argv[3]
-counted = 0
-
-class Dying:
-    def __getattr__(self, name):
-        real = getattr(os, name)
-        if name not in ("open", "write", "fsync", "close", "chmod", "replace"):
-            return real
-        def call(*given, **more):
-            global counted
-            counted += 1
-            if counted != number:
-                return real(*given, **more)
-            if moment == "halfway" and name == "write":
-                real(given[0], given[1][: len(given[1]) // 2])
-            if moment == "after":
-                real(*given, **more)
-            os._exit(9)
-        return call
-
-with JobFile.open(path) as file:
-    disk.os = Dying()
-    for end in range(1, 4):
-        file.add_reading({"step": "chamber", "cylinder": 1}, {"start": "0 ml", "end": f"4{end}.0 ml"})
-        os.write(1, f"4{end}.0 ml\\n".encode())
-    print(counted, file=sys.stderr)
-"""
+TABLE = "step,cylinder,instrument,start,end\nchamber,2,burette 50 ml class B,0.10 ml,46.6 ml\n"
+FILL = (
+    "chamber",
+    "start=0.10 ml",
+    "end=46.40 ml",
+    "--cylinder",
+    "1",
+    "--instrument",
+    "burette 50 ml class B",
+    "--sure",
+)
+CHOICE = '[choice.gasket."{0}"]\ngasket_bore = "84.9 mm, measured"\ngasket_thickness = "{1} mm, measured"\n'
+CHOICES = changed(("[part.gasket]", CHOICE.format("thin", "1.05") + CHOICE.format("thick", "1.55") + "[part.gasket]"))
+# A command that writes: the job before it, its words, what is typed at it.
+RUNS: dict[str, tuple[str, list[str], str]] = {
+    "record": (SOUND, ["record", "job.toml", *FILL], ""),
+    "record from a table": (SOUND, ["record", "job.toml", "--from", "../table.csv", "--sure"], ""),
+    "new": ("", ["new", "job.toml", "--cylinders", "2", "--bore", "83.7 mm"], ""),
+    "ratio": (
+        "",
+        [
+            "ratio",
+            "bore=83.7",
+            "stroke=91.2",
+            "chamber=47",
+            "gasket=1.3",
+            "below=0.2",
+            "crown=flat",
+            "--save",
+            "job.toml",
+        ],
+        "",
+    ),
+    "guide": (SOUND, ["guide", "job.toml", "--step", "chamber", "--cylinder", "1"], "0.10 ml\n46.30 ml\nf\n"),
+    "readings": (SOUND, ["readings", "job.toml", "--csv", "readings.csv"], ""),
+    "combine": (CHOICES, ["combine", "job.toml", "--to", "static_ratio=9", "--keep", "1"], ""),
+    "worksheet": (SOUND, ["worksheet", "job.toml", "--force"], ""),
+    "blank forms": ("", ["worksheet", "--blank", "--step", "chamber", "--out", "forms.pdf", "--force"], ""),
+}
+QUICK = ("record", "new", "guide", "combine")
 
 
 @pytest.fixture
@@ -76,30 +85,22 @@ def ends(path: Path) -> list[str]:
     return [row["end"] for block in series for row in block["readings"]]
 
 
-def saver(path: Path, number: int, moment: str) -> subprocess.CompletedProcess[str]:
-    """Save three readings in a process of its own, which dies at one operation; number 0 lets it live."""
-    given = [sys.executable, "-c", SAVER, str(path), str(number), moment]
-    return subprocess.run(given, capture_output=True, text=True, timeout=60, check=False)
+def faults_of(runs: Iterable[str], folder: Path, moments: Sequence[str]) -> list[str]:
+    """What goes wrong where commands are killed, looked for by a process that forks."""
+    (folder.parent / "table.csv").write_text(TABLE, encoding="utf-8")
+    asked = json.dumps({"folder": str(folder), "runs": [RUNS[one] for one in runs], "moments": moments})
+    given = [sys.executable, "-m", "tests.job.kills"]
+    done = subprocess.run(given, input=asked, capture_output=True, text=True, timeout=600, check=True, cwd=ROOT)
+    found: list[str] = json.loads(done.stdout)
+    return found
 
 
 @POSIX
-def test_killed_at_every_operation_nothing_confirmed_is_lost(path: Path) -> None:
-    alive = saver(path, 0, "before")
-    operations = int(alive.stderr)
-    assert operations >= 3 * len(CALLS)
-    of_one_save = operations // 3
-    for number in range(of_one_save + 1, 2 * of_one_save + 1):  # the second of the three saves
-        for moment in ("before", "halfway", "after"):
-            path.write_text(START, encoding="utf-8")
-            died = saver(path, number, moment)
-            confirmed = died.stdout.split("\n")[:-1]
-            assert died.returncode == 9
-            assert confirmed == ["41.0 ml"]
-            assert ends(path) in (["41.0 ml"], ["41.0 ml", "42.0 ml"])
-            with JobFile.open(path) as file:  # the next one finds no lock, no litter, and goes on
-                file.add_reading(HEADER, {"start": "0 ml", "end": "45.0 ml"})
-            assert ends(path)[-1] == "45.0 ml"
-            assert [p.name for p in path.parent.iterdir()] == [path.name]
+def test_killed_before_every_operation_the_file_is_the_old_or_the_new_one(tmp_path: Path) -> None:
+    """Every moment of every operation of every command that writes: ``python -m tests.benchmarks.kills``."""
+    folder = tmp_path / "bench"
+    folder.mkdir()
+    assert faults_of(QUICK, folder, ("before",)) == []
 
 
 class Failing:

@@ -15,7 +15,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ccassist.job import disk, write
+from ccassist.job import disk, lock, write
 from ccassist.job.file import parse_job
 from ccassist.job.write import JobFile, append_reading
 from ccassist.values.findings import InputError, errors
@@ -276,7 +276,8 @@ class TestLock:
             job_file.add_reading(HEADER, ROW)
         assert [p.name for p in tmp_path.iterdir()] == ["head.toml"]
 
-    def test_a_holder_that_was_killed_blocks_no_one(self, path: Path) -> None:
+    def test_a_holder_that_was_killed_blocks_no_one(self, path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+        monkeypatch.setattr(lock, "WAIT", 0.0)
         code = (
             "import sys, time; from ccassist.job.write import JobFile; "
             f"f = JobFile.open({str(path)!r}); print('held', flush=True); time.sleep(60)"
