@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from functools import lru_cache
+from functools import cache, lru_cache
 from math import hypot, isfinite, sqrt
 
 from ccassist.bench import names
@@ -314,7 +314,6 @@ GREATEST_EXPANSION = 3e-3  # 1/K, twice that of the fluids that expand most (ace
 UNKNOWN_EXPANSION = 1.3e-3  # 1/K: somewhere from none to this, which holds every fluid of the catalogue
 
 FLUIDS: dict[str, Fluid] = {fluid.key: fluid for fluid in (*WATERS, *SPIRITS, *OILS)}
-_BY_WORDS = names.index(FLUIDS, {key: fluid.synonyms for key, fluid in FLUIDS.items()})
 
 
 def find(name: str) -> Fluid | None:
@@ -325,10 +324,17 @@ def find(name: str) -> Fluid | None:
     >>> find("Ethanol 85%").key
     'ethanol 85 %'
     """
+    if name in FLUIDS:
+        return FLUIDS[name]
     words = names.words(name)
     if len(words) == 2 and words[1] == "ethanol" and words[0][0].isdecimal() and 0 < float(words[0]) <= 100:
         return ethanol(float(words[0]) / 100)
-    return _BY_WORDS.get(words)
+    return _by_words().get(words)
+
+
+@cache
+def _by_words() -> dict[tuple[str, ...], Fluid]:
+    return names.index(FLUIDS, {key: fluid.synonyms for key, fluid in FLUIDS.items()})
 
 
 def nearest(name: str) -> str | None:

@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from ccassist.bench.steps import STEPS
-from ccassist.cli.layout import Bold, filled
+from ccassist.cli.paragraph import Bold, filled
 from ccassist.cli.screen import Pages, complain, say
 from ccassist.guide.keeping import post
 from ccassist.guide.state import State

@@ -10,9 +10,9 @@ from dataclasses import replace
 from itertools import chain, pairwise, product, zip_longest
 from textwrap import wrap
 
+from ccassist.cli.paragraph import HEIGHT, WIDTH, Bold, filled
 from ccassist.report.blocks import (
     ITEM,
-    KEPT,
     WRITTEN,
     Bars,
     Beside,
@@ -31,8 +31,8 @@ from ccassist.report.blocks import (
     Text,
     Tiles,
     items,
-    unbroken,
 )
+from ccassist.values.display import KEPT, unbroken
 from ccassist.values.findings import capital, clean
 from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import UNITS
@@ -143,30 +143,9 @@ def bar_lines(bars: Bars, width: int) -> list[str]:
     return lines
 
 
-WIDTH, HEIGHT = 80, 24  # of a window
-LEAST_WIDTH = 40
 ALL = "--all shows all rows, and what supports them."
 GAPS = "  ", " "  # between columns
 LEAST_WORDS = 15  # characters: no column of words is made narrower
-
-
-class Bold(str):
-    """A line that a terminal shows bold: it is cleaned like any other, and only then made so."""
-
-    __slots__ = ()
-
-
-def filled(text: str, *, first: str = "", rest: str = "", width: int = WIDTH - 1) -> list[str]:
-    """The lines of a paragraph, filled to the width; no figure is parted from its ± or unit, no word is broken."""
-    lines = wrap(
-        unbroken(text),
-        width,
-        initial_indent=first,
-        subsequent_indent=rest,
-        break_on_hyphens=False,
-        break_long_words=False,  # a command can be copied
-    )
-    return [line.replace(KEPT, " ") for line in lines] or [first]
 
 
 def command_lines(words: Sequence[str], *, indent: int = 4, width: int = WIDTH - 1) -> list[str]:

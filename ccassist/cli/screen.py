@@ -7,11 +7,13 @@ import shutil
 import sys
 from collections.abc import Iterable
 from io import StringIO
+from typing import TYPE_CHECKING
 
-from ccassist.cli.layout import HEIGHT, LEAST_WIDTH, WIDTH, Bold, filled, report_lines, text_lines
-from ccassist.report.blocks import Report
-from ccassist.report.findings import FIRST, MOST_SHOWN, finding_texts
+from ccassist.cli.paragraph import HEIGHT, LEAST_WIDTH, WIDTH, Bold, filled
 from ccassist.values.findings import CcassistError, Finding, InputError, clean, grouped
+
+if TYPE_CHECKING:
+    from ccassist.report.blocks import Report
 
 TURN = "-- Enter: more; q Enter: no more --"
 
@@ -85,6 +87,8 @@ def say_json(data: object) -> None:
 
 def complain(fault: CcassistError) -> int:
     """Print a fault, one line a finding, on a terminal no more than a window of them; returns the exit code."""
+    from ccassist.report.findings import FIRST, MOST_SHOWN
+
     found = grouped(fault.findings) if isinstance(fault, InputError) else []
     lines = [f.text() for f in found] or [clean(str(fault), 2000)]
     most = FIRST if sys.stderr.isatty() else MOST_SHOWN
@@ -108,6 +112,9 @@ def own_fault(fault: Exception) -> int:
 
 def list_findings(findings: Iterable[Finding]) -> None:
     """Findings, the gravest first, wrapped under their mark; what is alike of several cylinders once."""
+    from ccassist.cli.layout import text_lines
+    from ccassist.report.findings import finding_texts
+
     for text in finding_texts(findings):
         for line in text_lines(text, window_width()):
             say(line)
@@ -171,5 +178,7 @@ class Pages:
 
 def show_report(report: Report, *, everything: bool, kept: int = 0) -> None:
     """Print it; all of it where ``everything`` is asked for, else leaving ``kept`` lines of the window free."""
+    from ccassist.cli.layout import report_lines
+
     for line in report_lines(report, everything=everything, width=window_width(), height=HEIGHT - kept):
         say(line)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import dataclasses
 import datetime
-import json
 import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
@@ -128,6 +127,8 @@ def to_json(state: State) -> str:
     >>> from_json(to_json(State(file="", text="format = 1"))) == State(file="", text="format = 1")
     True
     """
+    import json
+
     texts = [*(done.before.text for done in state.history), state.text]
     bare = [replace(done, before=replace(done.before, text="")) for done in state.history]
     edits = [_edit(new, old) for old, new in pairwise(texts)]
@@ -136,6 +137,8 @@ def to_json(state: State) -> str:
 
 def from_json(text: str) -> State:
     """The sitting that such a text holds."""
+    import json
+
     data = json.loads(text)
     state: State = _record(data["state"])
     history, now = [], state.text

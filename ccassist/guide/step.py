@@ -8,7 +8,6 @@ is shown is shown: :func:`ccassist.guide.keeping.post` does both.
 from __future__ import annotations
 
 import datetime
-import shlex
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
@@ -161,7 +160,9 @@ def close(state: State, _: str = "") -> State:
     undone, unsaid = still_open(state), to_say(state.job)
     words = [*([f"Left to do: {undone}."] if undone else []), *unsaid]
     if state.recorded and not isinstance(state.at, waiting.AllDone):
-        words.append(f"What there is, on paper: ccassist worksheet {shlex.quote(state.file)}")
+        from shlex import quote
+
+        words.append(f"What there is, on paper: ccassist worksheet {quote(state.file)}")
     return replace(
         say(state, saved, *([] if undone or unsaid else ["Everything asked for is there."]), *words), finished=True
     )

@@ -8,9 +8,7 @@ operation of a save is a plain call of :mod:`os` in this module, so that a test 
 from __future__ import annotations
 
 import contextlib
-import csv
 import errno
-import glob
 import os
 import re
 import time
@@ -174,10 +172,13 @@ def sweep(path: Path) -> None:
 
 def _sweep(target: Path, age: float) -> None:
     """Remove what was left beside a file at least so long ago [s]."""
-    for left in target.parent.glob(f".{glob.escape(target.name)}.*{_UNFINISHED}"):
-        with contextlib.suppress(OSError):
-            if os.stat(left).st_mtime <= time.time() - age:
-                os.unlink(left)
+    with contextlib.suppress(OSError):
+        for name in os.listdir(target.parent):
+            if name.startswith(f".{target.name}.") and name.endswith(_UNFINISHED):
+                with contextlib.suppress(OSError):
+                    left = target.with_name(name)
+                    if os.stat(left).st_mtime <= time.time() - age:
+                        os.unlink(left)
 
 
 def _umask() -> int:
@@ -245,6 +246,8 @@ def _in_the_way(path: Path, head: Head | None) -> str:
 
 def _first_line(data: bytes) -> list[str]:
     """The cells of a table's first line; none where it is no text."""
+    import csv
+
     try:
         text = data[:20_000].decode("utf-8-sig", "ignore").split("\n", 1)[0].rstrip("\r")
         return next(csv.reader([text], strict=True), [])

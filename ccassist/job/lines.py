@@ -21,9 +21,12 @@ _SPACE = re.compile(r"[ \t]*")
 _SCALAR = re.compile(r"[^,\]}\n#]*")
 
 
+_TABLE = re.compile(r"""\{(?:[^"'#{}\n]|"(?:[^"\\\n]|\\.)*")*\}""")  # between braces, with nothing odd in it
+
+
 class _LineScan:
-    def __init__(self, text: str) -> None:
-        self.text, self.at = text, 0
+    def __init__(self, text: str, *, whole: bool) -> None:
+        self.text, self.at, self.whole = text, 0, whole
         self.found: dict[KeyPath, int] = {}
         self.counts: dict[KeyPath, int] = {}
         self._line, self._counted = 1, 0
@@ -98,6 +101,9 @@ class _LineScan:
             index += 1
 
     def inline(self, path: KeyPath) -> None:
+        if self.whole and (found := _TABLE.match(self.text, self.at)):
+            self.at = found.end()
+            return
         self.at += 1
         while True:
             self.skip(_BLANK)
@@ -154,13 +160,13 @@ class _LineScan:
                 self.pair(table)
 
 
-def line_index(text: str) -> dict[KeyPath, int]:
-    """KeyPath of keys and indices -> line, counting from 1.
+def line_index(text: str, *, whole: bool = False) -> dict[KeyPath, int]:
+    """KeyPath of keys and indices -> line, counting from 1; ``whole`` : not of what stands between braces.
 
     >>> line_index('a = 1\\n[[b]]\\nc = [\\n  "x",\\n  "y",\\n]\\n')[("b", 0, "c", 1)]
     5
     """
-    scan = _LineScan(text)
+    scan = _LineScan(text, whole=whole)
     # An odd but valid spelling may end the scan early: the places found so far still serve.
     with contextlib.suppress(IndexError, RecursionError, tomllib.TOMLDecodeError):
         scan.run()

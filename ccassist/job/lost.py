@@ -6,7 +6,6 @@ that it was saved with.
 
 from __future__ import annotations
 
-import json
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
@@ -30,21 +29,20 @@ class _SavedRow:
     row: Mapping[str, Any]
 
     @property
-    def where(self) -> str:
+    def where(self) -> tuple[str, ...]:
         """What was read: the step, and the cylinder, part or instrument."""
         keys = (*_WHERE, *(() if {"cylinder", "part"} & set(self.header) else ("instrument",)))
-        return json.dumps([str(self.header.get(key, "")) for key in keys])
+        return tuple(str(self.header.get(key, "")) for key in keys)
 
     @property
     def text(self) -> str:
         """The reading with all that is said of it."""
-        return json.dumps(self.row, sort_keys=True, default=str)
+        return repr(sorted(self.row.items()))
 
     @property
-    def values(self) -> str:
+    def values(self) -> dict[str, Any]:
         """Only what was read, and when."""
-        read = {key: value for key, value in self.row.items() if key not in _MARKS or key == "time"}
-        return json.dumps(read, sort_keys=True, default=str)
+        return {key: value for key, value in self.row.items() if key not in _MARKS or key == "time"}
 
     @property
     def words(self) -> str:

@@ -20,6 +20,7 @@ from ccassist.vocabulary import term
 
 _BLOCK = re.compile(r"^\[\[series\]\]", re.MULTILINE)
 _PLACE = re.compile(r"series(?: (\d+)(.*))?", re.DOTALL)
+_READING = 4  # parts of a path to a reading: series, number, readings, number
 _SERIES, _FIRST = "series", "series 1"
 
 
@@ -34,6 +35,11 @@ class Piece:
     def lines(self) -> Mapping[KeyPath, int]:
         """The lines of its keys and list elements."""
         return line_index(self.text)
+
+    @cached_property
+    def rows(self) -> Mapping[KeyPath, int]:
+        """The same but for what stands between braces: the lines of its readings, without looking into them."""
+        return line_index(self.text, whole=True)
 
     @cached_property
     def too_many(self) -> tuple[KeyPath, str] | None:
@@ -98,7 +104,10 @@ class Lines(Mapping[KeyPath, int]):
 
     def __getitem__(self, path: KeyPath) -> int:
         number, within = self._piece(path)
-        return self._before[number] + self.pieces[number].lines[within]
+        piece = self.pieces[number]
+        if number and len(within) <= _READING:
+            return self._before[number] + piece.rows[within]
+        return self._before[number] + piece.lines[within]
 
     def _piece(self, path: KeyPath) -> tuple[int, KeyPath]:
         """The number of the piece that holds a path, and the path in it."""

@@ -19,7 +19,7 @@ from reportlab.platypus import (
 from ccassist.paper.page import STRONG, TEXT
 from ccassist.paper.ruled import GAP, Block, Ruled
 from ccassist.paper.sheet import BLACK, BODY, GREY, LARGE, LEADING, SMALL, Sheet, broken, cut, markup
-from ccassist.report.blocks import unbroken
+from ccassist.values.display import unbroken
 from ccassist.vocabulary.record import record
 
 _ENDLESS = 1e6

@@ -37,7 +37,6 @@ from ccassist.paper.ruled import CLOSE, GAP, Ruled, table
 from ccassist.paper.sheet import BODY, GREY, SMALL, Sheet, measure
 from ccassist.report.blocks import (
     ITEM,
-    KEPT,
     WRITTEN,
     Bars,
     Beside,
@@ -55,10 +54,9 @@ from ccassist.report.blocks import (
     Table,
     Text,
     Tiles,
-    unbroken,
 )
 from ccassist.report.figures import bars_scene, dots_scene, legend
-from ccassist.values.display import Formatter
+from ccassist.values.display import KEPT, Formatter, unbroken
 
 PADDING = 7.0  # points: of a cell, both sides
 LEAST_NAME = 0.5  # of an even share of the width: what a column of words keeps, whatever its longest word

@@ -13,9 +13,8 @@ from xml.sax.saxutils import escape
 from ccassist.analysis.results import Survey
 from ccassist.paper.page import MM as MM
 from ccassist.paper.page import PAGES, SLANT, STRONG, TEXT, check_page, lacks, printable
-from ccassist.report.blocks import unbroken
 from ccassist.report.scene import broken as lines_of
-from ccassist.values.display import Formatter, formatter
+from ccassist.values.display import Formatter, formatter, unbroken
 
 LEFT, RIGHT, TOP, BOTTOM = 18 * MM, 15 * MM, 20 * MM, 19 * MM
 SMALL, BODY, LARGE = (

@@ -7,17 +7,12 @@ its own about the engine.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
-from functools import cache
 
 from ccassist.report.scene import Scene
-from ccassist.values.display import NEEDS_REPEATS
 from ccassist.values.findings import Level
 from ccassist.vocabulary.record import record
-from ccassist.vocabulary.units import UNITS
 
-KEPT = "\N{NO-BREAK SPACE}"  # within a figure, so that no line ends inside it
 ITEM = "•"  # the mark of one of several things in a list
 WRITTEN = "="  # the mark of a line of a hand sum, or of a file: written as it stands
 LOOK = "LOOK"  # the mark of what needs looking at
@@ -259,21 +254,3 @@ class Report:
 def items(texts: Iterable[str], mark: str = ITEM) -> list[Text]:
     """A list, one thing a line."""
     return [Text(text, mark) for text in texts]
-
-
-def unbroken(text: str) -> str:
-    """A text whose figures end no line before their ± or unit.
-
-    >>> unbroken("squish 1.50 ± 0.05 mm gap").replace(KEPT, "_")
-    'squish 1.50_±_0.05_mm gap'
-    """
-    if text.startswith("= "):  # a result that stands by itself
-        text = f"={KEPT}{text[2:]}"
-    kept = text.replace(" ± ", f"{KEPT}±{KEPT}").replace(NEEDS_REPEATS, NEEDS_REPEATS.replace(" ", KEPT))
-    return _unit_after_number().sub(KEPT, kept)
-
-
-@cache
-def _unit_after_number() -> re.Pattern[str]:
-    words = sorted((*UNITS, "%"), key=len, reverse=True)
-    return re.compile(rf"(?<=[0-9?]) (?=(?:{'|'.join(map(re.escape, filter(None, words)))})(?![\w/]))")

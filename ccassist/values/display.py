@@ -7,7 +7,9 @@ practice; JCGM 100:2008, 7.2.6 asks for no more than two digits).
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
+from functools import cache
 from typing import Protocol
 
 from ccassist.values.number import Number
@@ -15,9 +17,10 @@ from ccassist.values.uncertainty import expand
 from ccassist.vocabulary import Kind, Term, term
 from ccassist.vocabulary.enumerations import System
 from ccassist.vocabulary.record import record
-from ccassist.vocabulary.units import conversion, in_unit
+from ccassist.vocabulary.units import UNITS, conversion, in_unit
 
 NEEDS_REPEATS = "± not known yet"
+KEPT = "\N{NO-BREAK SPACE}"  # within a figure, so that no line ends inside it
 
 
 def places(unit: str, spread: float | None) -> int:
@@ -243,3 +246,21 @@ def show_value(value: Valued, *, system: str = "metric", words: bool = True) -> 
 def show_number(key: str, number: Number, *, system: str = "metric", words: bool = True) -> str:
     """An uncertain number of a term, SI, with its expanded uncertainty, in a system of units."""
     return formatter(system).number(key, number, words=words)
+
+
+def unbroken(text: str) -> str:
+    """A text whose figures end no line before their ± or unit.
+
+    >>> unbroken("squish 1.50 ± 0.05 mm gap").replace(KEPT, "_")
+    'squish 1.50_±_0.05_mm gap'
+    """
+    if text.startswith("= "):  # a result that stands by itself
+        text = f"={KEPT}{text[2:]}"
+    kept = text.replace(" ± ", f"{KEPT}±{KEPT}").replace(NEEDS_REPEATS, NEEDS_REPEATS.replace(" ", KEPT))
+    return _unit_after_number().sub(KEPT, kept)
+
+
+@cache
+def _unit_after_number() -> re.Pattern[str]:
+    words = sorted((*UNITS, "%"), key=len, reverse=True)
+    return re.compile(rf"(?<=[0-9?]) (?=(?:{'|'.join(map(re.escape, filter(None, words)))})(?![\w/]))")

@@ -11,12 +11,15 @@ from __future__ import annotations
 
 import math
 import re
-from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from ccassist.values.findings import InputError, error
 from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import UNITS
+
+if TYPE_CHECKING:
+    from fractions import Fraction
 
 # Plain digits only: \d would also take those of other scripts, which the comma rule does not know.
 _DIGITS = r"[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+"
@@ -81,6 +84,8 @@ def _with_point(text: str, raw: str) -> str:
 
 def _fraction(match: re.Match[str], raw: str) -> Fraction:
     """A fraction and the whole before it, which leaves less than one to the fraction."""
+    from fractions import Fraction
+
     whole, top, bottom = (int(match[name] or 0) for name in ("whole", "top", "bottom"))
     if bottom == 0:
         raise fault("not-a-number", raw, "a fraction over nothing", 'write e.g. "5/16 in"')

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import math
 import re
-from decimal import Decimal
-from fractions import Fraction
 
 from ccassist.values.findings import InputError
 from ccassist.values.grammar import NUMBER, Numeral, TextRead, fault, without_origin
@@ -191,9 +189,9 @@ def two_units(number: Numeral, raw: str, wanted: Term) -> InputError:
     """A bare number that may be in thou or in inches; names the lines to type instead."""
     inches, thou = (_is_usual(number.value, unit, wanted) for unit in ("in", "thou"))
     if number.fraction or (inches and not thou):
-        lines = respelled(raw, "in"), respelled(raw, "thou", Fraction(1000))
+        lines = respelled(raw, "in"), respelled(raw, "thou", 1000)
     elif (thou and not inches) or number.value * conversion("in").scale > wanted.possible[1]:
-        lines = respelled(raw, "thou"), respelled(raw, "in", Fraction(1, 1000))
+        lines = respelled(raw, "thou"), respelled(raw, "in", over=1000)
     else:
         lines = respelled(raw, "in"), respelled(raw, "thou")
     wrong = f"it is not said whether the {wanted.name} is in inches or in thou"
@@ -205,10 +203,10 @@ def _is_usual(amount: float, unit: str, wanted: Term) -> bool:
     return amount * conversion(unit).scale <= most and (unit != "thou" or amount >= _LEAST_THOU)
 
 
-def respelled(text: str, unit: str, factor: Fraction = Fraction(1)) -> str:
-    """A text with all its numbers times a factor, and a unit behind the last of them.
+def respelled(text: str, unit: str, times: int = 1, *, over: int = 1) -> str:
+    """A text with all its numbers times a whole number, or over one, and a unit behind the last of them.
 
-    >>> respelled("0.040 to 0.045, measured", "thou", Fraction(1000))
+    >>> respelled("0.040 to 0.045, measured", "thou", 1000)
     '40 to 45 thou, measured'
     """
     body, _ = without_origin(text)
@@ -218,7 +216,7 @@ def respelled(text: str, unit: str, factor: Fraction = Fraction(1)) -> str:
     for match in found:
         parts += [
             body[at : match.start()],
-            match[0] if factor == 1 else _times(match, factor),
+            match[0] if times == over else _times(match, times, over),
             ends.get(match.end(), ""),
         ]
         at = match.end()
@@ -226,16 +224,19 @@ def respelled(text: str, unit: str, factor: Fraction = Fraction(1)) -> str:
     return "".join(parts) + (" " if rest[:1].isalpha() else "") + rest + text.strip()[len(body) :]
 
 
-def _times(match: re.Match[str], factor: Fraction) -> str:
-    """A number times a factor, in plain decimals."""
+def _times(match: re.Match[str], times: int, over: int) -> str:
+    """A number times a whole number, or over one, in plain decimals."""
+    from decimal import Decimal
+    from fractions import Fraction
+
     sign = match["sign"] or match["sign2"] or ""
     if match["top"]:
         value = int(match["whole"] or 0) + Fraction(int(match["top"]), int(match["bottom"]))
     else:
         value = Fraction(Decimal(match["plain"].replace(",", ".") + (match["exponent"] or "")))
     last = f"({match['last']})" if match["last"] else ""
-    product = value * factor
+    product = value * times / over
     shown = f"{Decimal(product.numerator) / Decimal(product.denominator):.9f}".rstrip("0")
     point = shown.index(".")
-    shown = shown.ljust(point + 4, "0") if factor < 1 else shown.rstrip(".")  # inches are said to the thou
+    shown = shown.ljust(point + 4, "0") if times < over else shown.rstrip(".")  # inches are said to the thou
     return f"{sign}{shown}{last}"

@@ -12,7 +12,7 @@ import pytest
 
 from ccassist.analysis.results import survey
 from ccassist.cli import calibrate, record
-from ccassist.cli.screen import HEIGHT, report_lines
+from ccassist.cli.layout import HEIGHT, report_lines
 from ccassist.job.file import load_sound
 from ccassist.job.recording import TypedReading
 from ccassist.report.calibration import calibration_report

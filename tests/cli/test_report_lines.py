@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ccassist.cli.layout import ALL, filled
-from ccassist.cli.screen import HEIGHT, Window, report_lines
+from ccassist.cli.layout import ALL, HEIGHT, filled, report_lines
+from ccassist.cli.screen import Window
 from ccassist.report.blocks import Grid, Heading, Report, Table, Text
 
 NAMES = st.text("abcdef ", min_size=1, max_size=30).map(lambda name: " ".join(name.split()) or "a")

@@ -10,7 +10,7 @@ import ccassist.plan.balance as plan
 from ccassist.analysis.results import Survey
 from ccassist.analysis.results import survey as survey_job
 from ccassist.cli import balance as command
-from ccassist.cli.screen import HEIGHT, report_lines
+from ccassist.cli.layout import HEIGHT, report_lines
 from ccassist.job.file import parse_job
 from ccassist.report.balance import balance_report
 from ccassist.report.blocks import DotPlot, Report

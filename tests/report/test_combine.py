@@ -11,7 +11,7 @@ import pytest
 
 from ccassist.analysis.results import sound_survey
 from ccassist.cli import combine as command
-from ccassist.cli.screen import HEIGHT, report_lines
+from ccassist.cli.layout import HEIGHT, report_lines
 from ccassist.job.file import parse_job
 from ccassist.plan.combine.candidates import aims_of, candidates
 from ccassist.plan.combine.search import combine

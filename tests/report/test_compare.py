@@ -11,7 +11,7 @@ import pytest
 
 from ccassist.analysis.results import survey
 from ccassist.cli.app import app
-from ccassist.cli.screen import HEIGHT, report_lines
+from ccassist.cli.layout import HEIGHT, report_lines
 from ccassist.job.file import parse_job
 from ccassist.report.compare import compared, comparison_report
 from ccassist.values.display import formatter

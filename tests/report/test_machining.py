@@ -7,7 +7,7 @@ import json
 import pytest
 
 from ccassist.analysis.results import sound_survey
-from ccassist.cli.screen import HEIGHT, report_lines
+from ccassist.cli.layout import HEIGHT, report_lines
 from ccassist.job.file import parse_job
 from ccassist.plan.machining.changes import Plan, machine
 from ccassist.plan.machining.work import MachineAsked

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 import ccassist
-from ccassist.cli.screen import HEIGHT, report_lines
+from ccassist.cli.layout import HEIGHT, report_lines
 from ccassist.report.ratio import ratio, ratio_report, ratios
 from ccassist.values.display import formatter
 from ccassist.values.findings import InputError

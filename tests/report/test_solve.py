@@ -9,7 +9,7 @@ from dataclasses import replace
 import pytest
 
 from ccassist.analysis.results import survey
-from ccassist.cli.screen import HEIGHT, report_lines
+from ccassist.cli.layout import HEIGHT, report_lines
 from ccassist.job.file import parse_job
 from ccassist.report.blocks import Text
 from ccassist.report.solve import Solutions, after_name, levers_of, solution_report, solved, worked_lines

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from ccassist.analysis.results import Survey, survey
-from ccassist.cli.screen import HEIGHT, report_lines
+from ccassist.cli.layout import HEIGHT, report_lines
 from ccassist.job.file import load, parse_job
 from ccassist.report.measured import survey_data
 from ccassist.report.survey import survey_report

@@ -7,7 +7,7 @@ import json
 import pytest
 
 from ccassist.analysis.results import survey
-from ccassist.cli.screen import HEIGHT, report_lines
+from ccassist.cli.layout import HEIGHT, report_lines
 from ccassist.job.file import parse_job
 from ccassist.plan.tolerance import wished
 from ccassist.report.tolerance import tolerance_report, tolerances_of

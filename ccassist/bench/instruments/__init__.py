@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import cache
 from math import inf, isfinite, sqrt
 from typing import Any
 
@@ -20,7 +21,6 @@ INSTRUMENTS: dict[str, Instrument] = {
     tool.key: tool for family in (glassware, plastics, scales, length_tools) for tool in family()
 }
 ANY_EXPANSION = 450e-6  # 1/K: somewhere from none to this, the most that handbooks give of a plastic (see plastic.py)
-_BY_WORDS = names.index(INSTRUMENTS, {key: tool.synonyms for key, tool in INSTRUMENTS.items()})
 
 
 def find(name: str) -> Instrument | None:
@@ -31,7 +31,12 @@ def find(name: str) -> Instrument | None:
     >>> find("60cc Syringe").key
     'syringe 60 ml'
     """
-    return _BY_WORDS.get(names.words(name))
+    return INSTRUMENTS.get(name) or _by_words().get(names.words(name))
+
+
+@cache
+def _by_words() -> dict[tuple[str, ...], Instrument]:
+    return names.index(INSTRUMENTS, {key: tool.synonyms for key, tool in INSTRUMENTS.items()})
 
 
 def nearest(name: str) -> str | None:
