@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+from collections import Counter
 from pathlib import Path
 
 import pytest
@@ -28,3 +29,10 @@ def pytest_collection_finish() -> None:
 def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Shop:
     """The command, run in-process in an empty folder."""
     return Shop(tmp_path, monkeypatch, capsys)
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """What was left out, and why, once."""
+    skipped = Counter(report.longrepr[2] for report in terminalreporter.stats.get("skipped", ()))
+    for why, count in skipped.items():
+        terminalreporter.write_line(f"NOT RUN, {count} tests: {why.removeprefix('Skipped: ')}")
