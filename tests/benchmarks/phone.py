@@ -5,8 +5,9 @@ Run from the project's folder, in an environment with the package installed:
     python -m tests.benchmarks.phone [RUNS]
 
 A reading posted to the page, until the page that shows it is there, against the same reading taken and saved by the
-terminal's front; the page until its last byte against a bare page of the same framework; Ctrl-C until the process is
-gone.  The eight-cylinder job of the other benchmarks, with 200 readings; server and client are two processes.
+terminal's front; the page until its last byte, and in a browser until its first paint, against a bare page of the same
+framework; Ctrl-C until the process is gone.  The eight-cylinder job of the other benchmarks, with 200 readings; server
+and client are two processes.
 """
 
 from __future__ import annotations
@@ -29,6 +30,7 @@ from ccassist.guide.view import Action
 from ccassist.job.write import JobFile
 from ccassist.phone.app import FORM
 from tests.benchmarks.budgets import eight_cylinders
+from tests.phone.browser import PHONE, Browser
 from tests.phone.page import forms_of
 
 PLACE = "chamber 3"
@@ -39,6 +41,10 @@ from starlette.responses import HTMLResponse
 from starlette.routing import Route
 async def page(_): return HTMLResponse("<!doctype html><title>bare</title><p>bare</p>")
 uvicorn.run(Starlette(routes=[Route("/", page)]), port=int(sys.argv[1]), log_level="critical")
+"""
+PAINT = """
+const first = (list) => list.getEntriesByName("first-contentful-paint").map((one) => arguments[0](one.startTime));
+new PerformanceObserver(first).observe({ type: "paint", buffered: true });
 """
 SERVE = """
 import sys
@@ -128,6 +134,25 @@ def shown(client: Client, path: str, runs: int) -> float:
     return statistics.median(took[1:])
 
 
+def painted(client: Client, bare: int, runs: int) -> tuple[float, float]:
+    """Medians of the time to the first paint of the page, and of the bare one, turn and turn about."""
+    browser = Browser.here(Path(tempfile.mkdtemp()))
+    assert browser is not None, "no Chromium with its driver here"
+    addresses = (f"http://{client.host}/read", f"http://127.0.0.1:{bare}/")
+    browser.size(PHONE)
+    browser.open(addresses[0])
+    name, _, value = client.cookie.partition("=")
+    browser.driver.add_cookie({"name": name, "value": value})
+    took: dict[str, list[float]] = {address: [] for address in addresses}
+    for _ in range(runs + 1):
+        for address in addresses:
+            browser.open(address)
+            took[address].append(browser.driver.execute_async_script(PAINT) / 1000)
+    browser.quit()
+    mine, theirs = (statistics.median(took[address][1:]) for address in addresses)
+    return mine, theirs
+
+
 def main(runs: int = 9) -> None:
     """Print the table."""
     folder = Path(tempfile.mkdtemp())
@@ -136,18 +161,20 @@ def main(runs: int = 9) -> None:
     process, client = served(eight_cylinders(folder), 8791)
     page = paged(client, runs)
     first = shown(client, "/read", runs)
+    bare = subprocess.Popen([sys.executable, "-c", BARE, "8792"])
+    time.sleep(3)
+    least = shown(Client(8792), "/", runs)
+    paint, least_paint = painted(client, 8792, runs)
+    bare.send_signal(signal.SIGINT)
+    bare.wait()
     start = time.perf_counter()
     process.send_signal(signal.SIGINT)
     process.wait()
     ended = time.perf_counter() - start
-    bare = subprocess.Popen([sys.executable, "-c", BARE, "8792"])
-    time.sleep(3)
-    least = shown(Client(8792), "/", runs)
-    bare.send_signal(signal.SIGINT)
-    bare.wait()
     rows = (
         ("post to page, against the terminal's saving step", page, 3 * mine),
         ("page, against a bare page + 60 ms", first, least + 0.06),
+        ("first paint, against that of a bare page + 60 ms", paint, least_paint + 0.06),
         ("Ctrl-C to the end", ended, 2.0),
     )
     for name, took, budget in rows:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import shutil
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +17,7 @@ from selenium.webdriver.support.wait import WebDriverWait
 
 from tests.phone.served import Readings
 
+BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 QUIET = (
     "--headless",
     "--disable-gpu",
@@ -39,6 +42,14 @@ class Browser:
         for said in (*QUIET, f"--user-data-dir={profile}", *(("--no-sandbox",) if root else ())):
             options.add_argument(said)
         self.driver = Chrome(options=options, service=Service(executable_path=str(driver)))
+
+    @classmethod
+    def here(cls, profile: Path) -> Browser | None:
+        """With the Chromium and the driver of this machine; nothing where there is none."""
+        driver, program = shutil.which("chromedriver"), next(filter(None, map(shutil.which, BROWSERS)), None)
+        if driver is None or program is None:
+            return None
+        return cls(Path(program), Path(driver), profile, root=os.geteuid() == 0)
 
     def quit(self) -> None:
         """The end of it."""

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-import os
-import shutil
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 
 from tests.phone.browser import Browser
 
-BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 NONE = "no Chromium with its driver here (apt-get install chromium chromium-driver): the bench page was NOT looked at"
 
 
@@ -25,10 +21,9 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 @pytest.fixture(scope="session")
 def _browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
-    driver, program = shutil.which("chromedriver"), next(filter(None, map(shutil.which, BROWSERS)), None)
-    if driver is None or program is None:
+    browser = Browser.here(tmp_path_factory.mktemp("profile"))
+    if browser is None:
         pytest.skip(NONE)
-    browser = Browser(Path(program), Path(driver), tmp_path_factory.mktemp("profile"), root=os.geteuid() == 0)
     yield browser
     browser.quit()
 
