@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import errno
 import io
 import os
 import shlex
@@ -147,7 +148,9 @@ def _listening(address: str, port: int) -> socket.socket:
     except OSError as fault:
         listens.close()
         wrong = f"nothing can listen there: {fault.strerror or fault}"
-        right = "where another job's page is open, end it first"
+        there = ", ".join(private_addresses()) or "none found"
+        taken = fault.errno == errno.EADDRINUSE
+        right = "where another job's page is open, end it first" if taken else f"private addresses here: {there}"
         raise InputError(error("no-listening", wrong, read=host_of(address, port), right=right)) from None
     return listens
 
