@@ -186,11 +186,8 @@ def _lighter(row: Reading) -> list[Finding]:
 def _half_a_leak(row: Reading) -> list[Finding]:
     if len({"settle", "settle_at", "fill_time"} & set(row.fields)) not in (1, 2):
         return []
-    wrong, right = (
-        "timed readings need their times and the time of the fill",
-        "settle, settle_at and fill_time go together",
-    )
-    return [error("half-a-leak", wrong, read=row.said, right=right)]
+    wrong = "timed readings need their times and the time of the fill"
+    return [error("half-a-leak", wrong, read=row.said, right="settle, settle_at and fill_time go together")]
 
 
 def _no_delivery(row: Reading, wrong: str, right: str) -> list[Finding]:

@@ -319,12 +319,9 @@ def _asked(repeats: Repeats, i: int, found: Sequence[Finding], swap: str, say: S
         return [replace(found[0], wrong=found[0].wrong + swapped, asks=True, level=level, line=line), *found[1:]]
     noun = repeats.noun
     off = say(repeats.key, abs(repeats.values[i] - median([v for j, v in enumerate(repeats.values) if j != i])))
-    numbers = (
-        f"{noun}s {repeats.number(0)} and {repeats.number(1)} lie"
-        if len(repeats.values) == 2
-        else (f"{noun} {repeats.number(i)} lies")
-    )
-    apart = "apart" if len(repeats.values) == 2 else "from the others"
+    numbers, apart = f"{noun} {repeats.number(i)} lies", "from the others"
+    if len(repeats.values) == 2:
+        numbers, apart = f"{noun}s {repeats.number(0)} and {repeats.number(1)} lie", "apart"
     one = question("odd-reading", f"{numbers} {off} {apart}{swapped}", right="look at it as it was read")
     return [one.at(line=line, place=repeats.where)]
 

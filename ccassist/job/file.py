@@ -15,7 +15,7 @@ from typing import Any
 from ccassist.bench.steps import STEPS
 from ccassist.job import vocabulary as words
 from ccassist.job.disk import read_text
-from ccassist.job.lines import KeyPath, as_written, line_of, place
+from ccassist.job.lines import KeyPath, as_written, line_of
 from ccassist.job.pieces import Lines, read_toml
 from ccassist.job.readings import SeriesReader, says_nothing
 from ccassist.job.records import Alternative, Given, Job, Listed, Part, Row
@@ -105,14 +105,9 @@ class SectionReader(SeriesReader):
             wrong = "readings are a list, each with its fields"
             self.add(error("not-a-list", wrong, read=as_written(rows), right=f"readings = [ {{ {form} }}, … ]"), path)
             rows = []
-        said = {key: self.text(table[key], (*path, key)) for key in ("instrument", "note") if key in table}
+        said = self.some(table, ("instrument", "note"), path)
         found = [self.list_row(row, fields, (*at, i)) for i, row in enumerate(rows)]
-        return Listed(
-            rows=tuple(row for row in found if row is not None),
-            place=place(path),
-            line=line_of(self.lines, path),
-            **said,
-        )
+        return Listed(rows=tuple(row for row in found if row is not None), **self.here(path), **said)
 
     def list_row(self, value: Any, fields: Mapping[str, str], path: KeyPath) -> Row | None:
         """One reading of a list, with every field."""
@@ -130,7 +125,7 @@ class SectionReader(SeriesReader):
             self.add(error("incomplete-reading", wrong, read=as_written(dict(table))), path)
         if lack or not all(texts.values()):
             return None
-        return Row(fields=texts, place=place(path), line=line_of(self.lines, path))
+        return Row(fields=texts, **self.here(path))
 
 
 _MOST = int(TERMS["cylinders"].possible[1])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from typing import Any
 
 from ccassist.job import vocabulary as words
@@ -64,7 +64,11 @@ class Reader:
             return
         if len(self.findings) == MOST_FAULTS:
             finding = error("too-many", f"more than {MOST_FAULTS} faults", right="put those before right first")
-        self.findings.append(finding.at(file=self.file, line=line_of(self.lines, path), place=place(path)))
+        self.findings.append(finding.at(file=self.file, **self.here(path)))
+
+    def here(self, path: KeyPath) -> dict[str, Any]:
+        """Where a record stands: its place in words, and its line."""
+        return {"place": place(path), "line": line_of(self.lines, path)}
 
     def table(self, value: Any, path: KeyPath) -> dict[str, Any]:
         """A table, or a finding and an empty one."""
@@ -124,6 +128,10 @@ class Reader:
     def strings(self, table: Mapping[str, Any], keys: Mapping[str, str], path: KeyPath) -> dict[str, str]:
         """A flat section of texts."""
         self.unknown(table, tuple(keys), path)
+        return self.some(table, keys, path)
+
+    def some(self, table: Mapping[str, Any], keys: Iterable[str], path: KeyPath) -> dict[str, Any]:
+        """The texts of a table under the keys that it has of these."""
         return {key: self.text(table[key], (*path, key)) for key in keys if key in table}
 
     def in_full(
@@ -198,8 +206,7 @@ class Reader:
         return Given(
             key=key,
             texts=texts,
-            place=place(path),
-            line=line_of(self.lines, path),
+            **self.here(path),
             origin=Origin(said.get("origin", "")),
             instrument=said.get("instrument", ""),
             note=said.get("note", ""),
@@ -207,7 +214,7 @@ class Reader:
 
     def _said_of(self, table: Mapping[str, Any], path: KeyPath) -> dict[str, str]:
         """Origin, instrument and note of a stated value."""
-        said = {key: self.text(table[key], (*path, key)) for key in ("instrument", "note") if key in table}
+        said = self.some(table, ("instrument", "note"), path)
         if "origin" in table:
             said["origin"] = self.word(table["origin"], ORIGINS, (*path, "origin"))
         return said

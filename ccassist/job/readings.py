@@ -9,7 +9,7 @@ from typing import Any
 from ccassist.bench.step import Choice, Field, Step
 from ccassist.bench.steps import STEPS
 from ccassist.job import vocabulary as words
-from ccassist.job.lines import KeyPath, as_written, line_of, place
+from ccassist.job.lines import KeyPath, as_written, line_of
 from ccassist.job.reader import MOST_FAULTS, Reader
 from ccassist.job.records import Part, Row, Series
 from ccassist.values.findings import Finding, clean, error, warning
@@ -95,11 +95,7 @@ class SeriesReader(Reader):
         serves, part = self.whose(table, step, path, cylinders, parts)
         if step.part and not serves:
             return None
-        plain = {
-            key: self.text(table[key], (*path, key))
-            for key in ("instrument", "fluid", "by", "date", "remark")
-            if key in table
-        }
+        plain = self.some(table, ("instrument", "fluid", "by", "date", "remark"), path)
         return Series(
             step=step.key,
             cylinders=serves,
@@ -107,8 +103,7 @@ class SeriesReader(Reader):
             state=self.state(table, parts.get(part), path),
             settings=self.settings(table, settings, path),
             rows=self.rows(table, step, path),
-            place=place(path),
-            line=line_of(self.lines, path),
+            **self.here(path),
             choices={
                 key: word
                 for key in choices
@@ -273,12 +268,12 @@ class SeriesReader(Reader):
         if lacks is not None:
             self.add(lacks, (*path, "set_aside"))
         said = [key for key in words.ROW_KEYS if key in value and not (key == "set_aside" and lacks)]
-        extra = {key: self.text(value[key], (*path, key)) for key in said}
+        extra = self.some(value, said, path)
         if len(self.findings) == known:
             self.complete(value, texts, step, path)
         if len(self.findings) > known:
             return None
-        return Row(fields=texts, place=place(path), line=line_of(self.lines, path), **extra)
+        return Row(fields=texts, **self.here(path), **extra)
 
     def complete(
         self, value: Mapping[str, Any], texts: Mapping[str, tuple[str, ...]], step: Step, path: KeyPath

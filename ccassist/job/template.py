@@ -136,11 +136,8 @@ def _job(start: Start) -> Iterator[str]:
     given["leave_out"] = ", ".join(left)
     for key, meaning in words.JOB_KEYS.items():
         if given.get(key):
-            yield (
-                f"{_line(key, string_text(given[key]), given=True)}  # {meaning}"
-                if key == "leave_out"
-                else _line(key, string_text(given[key]), given=True)
-            )
+            said = f"  # {meaning}" if key == "leave_out" else ""
+            yield f"{_line(key, string_text(given[key]), given=True)}{said}"
         else:
             shown = {"leave_out": "deck, crown 3", "date": "2026-11-03"}.get(key, "…")
             yield _line(key, string_text(shown), meaning)
