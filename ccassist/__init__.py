@@ -34,9 +34,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from ccassist.job.file import load, parse_job
-    from ccassist.paper.boost_pages import write_boost
-    from ccassist.paper.order import write_order
-    from ccassist.paper.worksheet import write_worksheet
+    from ccassist.paper.documents import write_boost, write_order, write_worksheet
     from ccassist.plan.balance import balance
     from ccassist.report.boost_told import boost_story
     from ccassist.report.compare import compared
@@ -78,9 +76,9 @@ _HOMES = {
     "sound_survey": "report.measured",
     "survey": "report.measured",
     "survey_of": "report.measured",
-    "write_boost": "paper.boost_pages",
-    "write_order": "paper.order",
-    "write_worksheet": "paper.worksheet",
+    "write_boost": "paper.documents",
+    "write_order": "paper.documents",
+    "write_worksheet": "paper.documents",
 }
 
 __all__ = [

@@ -16,10 +16,10 @@ from typing import Any
 
 from ccassist.analysis.results import survey_of
 from ccassist.job.reference import reference
-from ccassist.paper.forms.blank import blank_bytes, forms_named, stated_named
-from ccassist.paper.forms.boxes import Print
+from ccassist.paper.blank import blank_bytes, forms_named, stated_named
+from ccassist.paper.blank_boxes import Print
+from ccassist.paper.documents import worksheet_bytes
 from ccassist.paper.sheet import PAGES
-from ccassist.paper.worksheet import worksheet_bytes
 from ccassist.vocabulary.enumerations import System
 from tests.references.sources import table
 

@@ -15,8 +15,8 @@ import pytest
 from ccassist.analysis.assembly import AssemblyCheck, compare_assembly, plug_wells
 from ccassist.analysis.results import Survey, survey
 from ccassist.bench.kit import UNEVEN
-from ccassist.cli import check as check_command
-from ccassist.cli import show as show_command
+from ccassist.cli import engine
+from ccassist.cli.screen import Showing
 from ccassist.job.file import load, parse_job
 from ccassist.values.findings import Finding
 from ccassist.values.measured import Value
@@ -380,14 +380,14 @@ def test_a_leak_too_large_is_refused_with_what_to_do_at_the_rings() -> None:
 def test_show_check_and_json(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     file = tmp_path / "job.toml"
     file.write_text(ENGINE + TOOLS + chamber() + whole(SUM - 1.2), encoding="utf-8")
-    assert show_command.run(file, system=None, as_json=False, everything=True) == 0
+    assert engine.show(file, Showing(everything=True)) == 0
     shown = capsys.readouterr().out
     assert "rests on the sum of parts" in " ".join(shown.split())
     (line,) = [line for line in shown.split("\n") if line.endswith(" differ")]
     assert line.split()[:3] == ["1", "62.940", "±"]
-    assert check_command.run(file, as_json=False) == 0
+    assert engine.check(file, Showing()) == 0
     assert "less than the sum of parts" in " ".join(capsys.readouterr().out.split())
-    assert show_command.run(file, system=None, as_json=True) == 0
+    assert engine.show(file, Showing(as_json=True)) == 0
     (entry,) = json.loads(capsys.readouterr().out)["whole_against_parts"]
     assert entry["difference"] / CC == pytest.approx(-1.2, abs=0.006)
     (check,) = compare_assembly(survey(load(file).job))

@@ -12,9 +12,10 @@ from pypdf import PdfReader
 
 from ccassist.analysis.results import Survey, survey
 from ccassist.analysis.which_counts import closing_of
-from ccassist.cli import show, solve
+from ccassist.cli.engine import show, solve
+from ccassist.cli.screen import Showing
 from ccassist.job.file import parse_job
-from ccassist.paper.worksheet import write_worksheet
+from ccassist.paper.documents import write_worksheet
 from ccassist.plan.valves.cam_card import cam_card
 from tests.trade_c1 import C1_TEXT, CROWN
 
@@ -76,7 +77,7 @@ def test_the_lift_goes_with_the_figure(lift: str, words: str) -> None:
 def test_it_can_be_wanted_and_is_judged_and_shown(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     file = tmp_path / "c1.toml"
     file.write_text(text(READ, '[wanted]\ntrapped_ratio = "7.5 to 7.7"\n'), encoding="utf-8")
-    assert show.run(file, system=None, as_json=False) == 0
+    assert show(file, Showing()) == 0
     said = " ".join(capsys.readouterr().out.split())
     assert re.search(r"Trapped ratio 7\.6\d+ .*lift of the valve", said)
     assert "Wanted trapped ratio 7.50 to 7.70: " in said
@@ -87,8 +88,7 @@ def test_solve_says_the_lift(tmp_path: Path, capsys: pytest.CaptureFixture[str])
     file.write_text(text(READ), encoding="utf-8")
 
     def asked(unknowns: list[str], targets: list[str], as_json: bool) -> str:
-        work = {"cylinder": None, "system": None, "as_json": as_json}
-        assert solve.run(file, unknowns=unknowns, targets=targets, **work) == 0  # type: ignore[arg-type]
+        assert solve(file, Showing(as_json=as_json), unknowns=unknowns, targets=targets) == 0
         return capsys.readouterr().out
 
     basis = "intake closing and trapped ratio hold at 1.00 mm lift of the valve"

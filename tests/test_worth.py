@@ -10,7 +10,7 @@ from ccassist.analysis.benefit import repeats_asked, worth_in_short, worth_of_a_
 from ccassist.analysis.results import Survey, survey
 from ccassist.guide.walk import plan
 from ccassist.job.file import parse_job
-from ccassist.report.next_step import next_step
+from ccassist.report.measured import next_step
 from ccassist.values.display import METRIC
 from ccassist.values.uncertainty import budget
 

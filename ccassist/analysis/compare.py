@@ -16,7 +16,7 @@ from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
-from ccassist.values.findings import InputError, error
+from ccassist.values.findings import InputError, error, whose
 from ccassist.values.number import Number, nominal
 from ccassist.values.verdict import Verdict, apart, of_difference
 from ccassist.vocabulary import term
@@ -136,7 +136,7 @@ def between_states(survey: Survey, key: str, older: str, newer: str, only: Itera
         raise InputError(error("not-in-both", wrong, place="--states"))
     lines = [_before_and_after(key, f"cylinder {n}", older, newer, change) for n, change in found]
     if len(found) > 1:
-        mean = f"mean of cylinders {', '.join(str(n) for n, _ in found)}"
+        mean = f"mean of {whose([n for n, _ in found])}"
         lines.append(_before_and_after(key, mean, older, newer, _mean([change for _, change in found])))
     return [replace(line, rows=len(lines)) for line in lines]
 

@@ -17,7 +17,7 @@ from ccassist.bench.pooled import WIDE_FILLS, WIDE_LENGTHS, Say, refills
 from ccassist.bench.repeats import RARE, by_chance
 from ccassist.bench.signatures import refill_in, unit_slip
 from ccassist.engine.relations import bore_area
-from ccassist.values.findings import Finding, question, warning
+from ccassist.values.findings import Finding, question, runs, warning, whose
 from ccassist.values.number import Number, nominal
 from ccassist.values.statistics import mean, pooled, student
 from ccassist.vocabulary import ALIKE, Kind, term
@@ -289,7 +289,7 @@ def _slope(bank: Sequence[int], read: Clearances, say: Say) -> list[Finding]:
     way = "lower" if line.slope > 0 else "higher"
     wrong = f"pistons stand steadily {way} from front to back, {say('deck_clearance', end_to_end)} end to end"
     right = "the deck is not parallel to the crank: measure the block at its corners before it is cut"
-    place = f"cylinders {', '.join(str(c) for c in bank)}"
+    place = whose(bank)
     return [warning("deck-slope", wrong, right=right, line=read[bank[0]][1].cell.line, place=place)]
 
 
@@ -304,8 +304,8 @@ def _banks_apart(banks: Sequence[Sequence[int]], read: Clearances, say: Say) -> 
             continue
         low, high = (one, other) if nominal(apart) > 0 else (other, one)
         wrong = (
-            f"on cylinders {_listed(low)} the pistons stand {say('deck_clearance', abs(nominal(apart)))} lower than on "
-            f"{_listed(high)}: the banks differ in deck height"
+            f"on cylinders {runs(low)} the pistons stand {say('deck_clearance', abs(nominal(apart)))} lower than on "
+            f"{runs(high)}: the banks differ in deck height"
         )
         right = "measure both decks from the crank; a gasket of its own for each bank, or decking, evens it"
         line = read[low[0]][1].cell.line
@@ -315,10 +315,6 @@ def _banks_apart(banks: Sequence[Sequence[int]], read: Clearances, say: Say) -> 
 
 def _average(bank: Sequence[int], read: Clearances) -> Number:
     return sum(read[c][0] for c in bank) / len(bank)
-
-
-def _listed(bank: Sequence[int]) -> str:
-    return ", ".join(str(c) for c in bank)
 
 
 def _doubt(number: Number) -> float:

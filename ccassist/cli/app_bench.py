@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from dataclasses import replace
 from pathlib import Path
 from typing import Annotated
 
@@ -20,6 +19,7 @@ from ccassist.cli.shell import (
     command,
     not_together,
     numbered,
+    showing,
     taking,
     worded,
 )
@@ -150,30 +150,17 @@ def record(
     --widest '83.6 +/- 0.1 mm', measured on the part, checks its scale, or gives it. With --setting
     from_edge='40 mm' an opening gets its centroid too, x being from that edge. What is not exact is refused.
     """
-    if source is not None and source.suffix.lower() in (".dxf", ".svg"):
-        from ccassist.cli.record import record_drawing
-        from ccassist.job.from_drawing import wanted_of
-
-        head = {"cylinder": cylinder, "position": position, "state": state, "instrument": instrument, "fluid": fluid}
-        not_together("a drawing", readings=readings, again=again, **{"other-job": other_job, "set-aside": set_aside},
-            by=by, date=date, remark=remark, **head)  # fmt: skip
-        drawn = wanted_of(step or "", setting or [], part=part, name=outline, unit=unit, widest=widest)
-        raise typer.Exit(record_drawing(file, source, drawn, sure=sure, take_over=take_over))
-    not_together("anything but a drawing", outline=outline, unit=unit, widest=widest)
-    if source is not None:
-        from ccassist.cli.record import Agreed, record_from
-
-        agreed = Agreed(sure=sure, again=again, other_job=other_job)
-        one = [step, readings, cylinder, part, position, state, instrument, fluid, by, date, remark, set_aside, setting]
-        raise typer.Exit(record_from(file, source, agreed, alone=not any(one), take_over=take_over))
-    not_together("a reading that is typed", again=again, **{"other-job": other_job})
     from ccassist.cli import record as work
     from ccassist.job.recording import TypedReading
 
-    typed = TypedReading(step=step or "", fields=readings or [], settings=setting or [], sure=sure)
-    typed = replace(typed, cylinder=cylinder, part=part, position=position, state=state, by=by, date=date)
-    typed = replace(typed, instrument=instrument, fluid=fluid, remark=remark, set_aside=set_aside)
-    raise typer.Exit(work.run(file, typed, take_over=take_over))
+    typed = TypedReading(
+        step=step or "", fields=readings or [], settings=setting or [], sure=sure, cylinder=cylinder, part=part,
+        position=position, state=state, by=by, date=date, instrument=instrument, fluid=fluid, remark=remark,
+        set_aside=set_aside,
+    )  # fmt: skip
+    agreed = work.Agreed(sure=sure, again=again, other_job=other_job)
+    drawing = {"outline": outline, "unit": unit, "widest": widest}
+    raise typer.Exit(work.asked(file, typed, agreed, source=source, drawing=drawing, take_over=take_over))
 
 
 @command(epilog="Example: ccassist readings examples/v8-heads.toml --csv readings.csv")
@@ -185,19 +172,19 @@ def readings(
     as_json: AsJson = False,
 ) -> None:
     """List every reading, those set aside too; or write them as a table for a spreadsheet."""
-    from ccassist.cli import readings as work
+    from ccassist.cli import engine as work
 
     if csv is not None:
         not_together("--csv", all=everything, json=as_json)
-    raise typer.Exit(work.run(file, csv=csv, force=force, as_json=as_json, everything=everything))
+    raise typer.Exit(work.readings(file, showing(None, as_json, everything, force=force), csv=csv))
 
 
 @command(epilog="Example: ccassist check examples/turbo-four.toml")
 def check(file: JobFile, everything: Everything = False, as_json: AsJson = False) -> None:
     """Read a job file and say everything that is wrong or doubtful in it."""
-    from ccassist.cli import check as work
+    from ccassist.cli import engine as work
 
-    raise typer.Exit(work.run(file, as_json=as_json, all_shown=everything))
+    raise typer.Exit(work.check(file, showing(None, as_json, everything)))
 
 
 @command(epilog="Example: ccassist calibrate examples/v8-heads.toml --instrument 'shop syringe'")
@@ -209,7 +196,6 @@ def calibrate(
     as_json: AsJson = False,
 ) -> None:
     """Calibrate an improvised burette against a scale, or a rod or bore of known size."""
-    from ccassist.cli import calibrate as work
+    from ccassist.cli import engine as work
 
-    system = checked_units(units)
-    raise typer.Exit(work.run(file, instrument=instrument, system=system, as_json=as_json, everything=everything))
+    raise typer.Exit(work.calibrate(file, showing(units, as_json, everything), instrument=instrument))

@@ -7,19 +7,7 @@ from typing import Annotated
 
 import typer
 
-from ccassist.cli.shell import (
-    AsJson,
-    Everything,
-    Force,
-    JobFile,
-    Page,
-    Units,
-    checked_page,
-    checked_units,
-    command,
-    not_together,
-    taking,
-)
+from ccassist.cli.shell import AsJson, Everything, Force, JobFile, Page, Units, command, not_together, showing, taking
 
 
 @command(
@@ -58,18 +46,17 @@ def boost(
     temperature, an equivalent, or knock equal to the baseline's (octane_difference=0). What [baseline] does not state
     is taken from the engine itself: solver and levers hold it, and each answer says what to write under [baseline].
     """
-    system, size = checked_units(units), checked_page(page, "--out", printed=out is not None)
+    how = showing(units, as_json, everything, out=out, page=page, force=force)
     if unknowns or targets:
         not_together("--for and --to", levers=levers, curve=curve)
     elif levers:
         not_together("--levers", curve=curve)
     from ccassist.cli import boost as work
 
-    asked = work.Asked(system=system, as_json=as_json, everything=everything, out=out, page=size, force=force)
     if unknowns or targets:
-        code = work.run_target(file, unknowns or [], targets or [], asked)
+        code = work.run_target(file, unknowns or [], targets or [], how)
     elif levers:
-        code = work.run_levers(file, asked)
+        code = work.run_levers(file, how)
     else:
-        code = work.run(file, asked, with_curve=curve)
+        code = work.run(file, how, with_curve=curve)
     raise typer.Exit(code)

@@ -1,4 +1,4 @@
-"""Commands that say what the engine is: as measured, compared, solved, on paper."""
+"""Commands that say what the engine is: a quick ratio, as measured, compared, solved, on paper."""
 
 from __future__ import annotations
 
@@ -15,35 +15,26 @@ from ccassist.cli.shell import (
     OneCylinder,
     Page,
     Units,
-    checked_page,
-    checked_units,
     command,
     not_together,
     numbered,
+    showing,
     taking,
 )
 
 
 @command(epilog="Example: ccassist show examples/turbo-four.toml --all")
-def show(
-    file: JobFile,
-    units: Units = None,
-    everything: Everything = False,
-    as_json: AsJson = False,
-) -> None:
+def show(file: JobFile, units: Units = None, everything: Everything = False, as_json: AsJson = False) -> None:
     """Show the engine as measured: every cylinder first, then the spread between them."""
-    from ccassist.cli import show as work
+    from ccassist.cli import engine as work
 
-    raise typer.Exit(work.run(file, system=checked_units(units), as_json=as_json, everything=everything))
+    raise typer.Exit(work.show(file, showing(units, as_json, everything)))
 
 
 @command(epilog="Example: ccassist compare examples/v8-heads.toml --cylinders 1,4")
 def compare(
     file: JobFile,
-    of: Annotated[
-        str | None,
-        taking("--of", "TERM", "What to compare; clearance or chamber volume."),
-    ] = None,
+    of: Annotated[str | None, taking("--of", "TERM", "What to compare; clearance or chamber volume.")] = None,
     cylinders: Annotated[
         str | None, typer.Option(metavar="A,B", help="Two cylinders named beforehand.", show_default=False)
     ] = None,
@@ -62,12 +53,11 @@ def compare(
     as_json: AsJson = False,
 ) -> None:
     """Are these two the same? Differences with their own ±, what they share cancelled."""
-    from ccassist.cli import compare as work
+    from ccassist.cli import engine as work
 
-    asked = work.CompareAsked(
-        of=of, cylinders=cylinders, parts=parts, states=states, part=part, largest=largest, everything=everything
-    )
-    raise typer.Exit(work.run(file, asked, system=checked_units(units), as_json=as_json))
+    two = {"cylinders": cylinders, "parts": parts, "states": states, "part": part}
+    code = work.compare(file, showing(units, as_json, everything), of=of, largest=largest, **two)
+    raise typer.Exit(code)
 
 
 @command(epilog="Example: ccassist solve examples/three-pistons.toml --for crown_volume --to static_ratio=9.0")
@@ -87,11 +77,10 @@ def solve(
     height and crown volume can be solved together: --for and --to twice. With intake closing in [cam], --to
     trapped_ratio=7.8 aims at the dynamic ratio, always with the lift at which closing was read.
     """
-    from ccassist.cli import solve as work
+    from ccassist.cli import engine as work
 
-    system = checked_units(units)
-    wish = {"unknowns": unknowns, "targets": targets}
-    raise typer.Exit(work.run(file, **wish, cylinder=cylinder, system=system, as_json=as_json, everything=everything))
+    how = showing(units, as_json, everything)
+    raise typer.Exit(work.solve(file, how, unknowns=unknowns, targets=targets, cylinder=cylinder))
 
 
 @command(
@@ -102,21 +91,14 @@ def worksheet(
     file: Annotated[
         Path | None, typer.Argument(metavar="FILE", help="The job file; not needed for --blank.", show_default=False)
     ] = None,
-    out: Annotated[
-        Path | None,
-        taking("--out", "FILE.pdf", "The PDF to write; by default FILE with .pdf."),
-    ] = None,
+    out: Annotated[Path | None, taking("--out", "FILE.pdf", "The PDF to write; by default FILE with .pdf.")] = None,
     page: Page = None,
     unknowns: Annotated[
-        list[str] | None,
-        taking("--for", "TERM", "Print the algebra for one or two unknowns too."),
+        list[str] | None, taking("--for", "TERM", "Print the algebra for one or two unknowns too.")
     ] = None,
     targets: Annotated[list[str] | None, taking("--to", "TERM=VALUE", "What they must reach.")] = None,
     blank: Annotated[bool, typer.Option("--blank", help="Write blank forms for the bench instead.")] = False,
-    steps: Annotated[
-        list[str] | None,
-        taking("--step", "STEP", "With --blank: only this step's forms."),
-    ] = None,
+    steps: Annotated[list[str] | None, taking("--step", "STEP", "With --blank: only this step's forms.")] = None,
     everything: Annotated[
         bool, typer.Option("--all", help="With the sums, the algebra, all readings, the budget, the cautions in full.")
     ] = False,
@@ -124,20 +106,14 @@ def worksheet(
     units: Units = None,
 ) -> None:
     """Write the worksheet: a page for the customer and the file, a second with the readings; or blank forms."""
-    system, size = checked_units(units), checked_page(page)
-    if blank:
-        not_together("--blank", **{"for": unknowns, "to": targets, "all": everything or None})
-        from ccassist.cli.worksheet import blank_forms
-
-        raise typer.Exit(blank_forms(file, out=out, page=size, system=system, steps=steps or [], force=force))
-    not_together("a worksheet that is not --blank", step=steps)
+    how = showing(units, everything=everything, out=out, page=page, force=force, printed=True)
     from ccassist.cli import worksheet as work
 
-    wish = {"unknowns": unknowns or [], "targets": targets or []}
-    raise typer.Exit(work.run(file, out=out, page=size, system=system, **wish, force=force, everything=everything))
-
-
-# The command of a quick ratio.
+    if blank:
+        not_together("--blank", **{"for": unknowns, "to": targets, "all": everything or None})
+        raise typer.Exit(work.blank_forms(file, how, steps or []))
+    not_together("a worksheet that is not --blank", step=steps)
+    raise typer.Exit(work.run(file, how, unknowns=unknowns or [], targets=targets or []))
 
 
 @command(
@@ -160,6 +136,4 @@ def ratio(
     """Work out a ratio from a few dimensions, or the dimension for a ratio, without a job file."""
     from ccassist.cli.ratio import run
 
-    system = checked_units(units)
-    code = run(pairs or [], system=system, as_json=as_json, save=save, cylinders=cylinders, everything=everything)
-    raise typer.Exit(code)
+    raise typer.Exit(run(pairs or [], showing(units, as_json, everything), save=save, cylinders=cylinders))

@@ -16,10 +16,9 @@ from ccassist.cli.shell import (
     OneCylinder,
     Page,
     Units,
-    checked_page,
-    checked_units,
     command,
     numbered,
+    showing,
     taking,
     whole,
 )
@@ -28,9 +27,9 @@ from ccassist.cli.shell import (
 @command(epilog="Example: ccassist balance examples/v8-heads.toml")
 def balance(file: JobFile, everything: Everything = False, units: Units = None, as_json: AsJson = False) -> None:
     """Plan how to make every cylinder alike: how much to open, swap or skim."""
-    from ccassist.cli import balance as work
+    from ccassist.cli import plans as work
 
-    raise typer.Exit(work.run(file, system=checked_units(units), as_json=as_json, everything=everything))
+    raise typer.Exit(work.balance(file, showing(units, as_json, everything)))
 
 
 @command(
@@ -38,14 +37,8 @@ def balance(file: JobFile, everything: Everything = False, units: Units = None, 
 )
 def combine(
     file: JobFile,
-    to: Annotated[
-        list[str] | None,
-        taking("--to", "TERM=VALUE", "What to come close to; may be repeated."),
-    ] = None,
-    within: Annotated[
-        list[str] | None,
-        taking("--within", "TERM=RANGE", "What to keep to; may be repeated."),
-    ] = None,
+    to: Annotated[list[str] | None, taking("--to", "TERM=VALUE", "What to come close to; may be repeated.")] = None,
+    within: Annotated[list[str] | None, taking("--within", "TERM=RANGE", "What to keep to; may be repeated.")] = None,
     top: Annotated[int, numbered("--top", "How many of the best to show.", "ROWS")] = 20,
     everything: Everything = False,
     keep: Annotated[str | None, taking("--keep", "1,4", "Write these rows into the job file as alternatives.")] = None,
@@ -59,24 +52,20 @@ def combine(
     """Every combination of the parts under [choice]: what cannot be built counted, the rest ranked."""
     from ccassist.cli import combine as work
 
-    size = checked_page(page, "--pdf", printed=pdf is not None)
-    asked = work.CombineAsked(to=to or (), within=within or (), top=top, csv=csv, pdf=pdf, page=size, force=force)
-    asked = replace(
-        asked, everything=everything, keep=[whole(one, "--keep") for one in (keep or "").split(",") if keep]
-    )
-    raise typer.Exit(work.run(file, asked, system=checked_units(units), as_json=as_json))
+    how = showing(units, as_json, everything, out=pdf, page=page, force=force, option="--pdf")
+    kept = [whole(one, "--keep") for one in (keep or "").split(",") if keep]
+    asked = work.CombineAsked(to=to or (), within=within or (), top=top, csv=csv, keep=kept)
+    raise typer.Exit(work.run(file, asked, how))
 
 
 @command(epilog="Example: ccassist alternatives examples/two-donors.toml --build 'mixed build'")
 def alternatives(
     file: JobFile,
     build: Annotated[
-        list[str] | None,
-        taking("--build", "NAME", "Only this build beside the engine as it is; may be repeated."),
+        list[str] | None, taking("--build", "NAME", "Only this build beside the engine as it is; may be repeated.")
     ] = None,
     by: Annotated[
-        str | None,
-        taking("--by", "TERM", "Order them by this term, the least first, such as octane_difference."),
+        str | None, taking("--by", "TERM", "Order them by this term, the least first, such as octane_difference.")
     ] = None,
     everything: Everything = False,
     pdf: Annotated[Path | None, taking("--pdf", "FILE.pdf", "Print them to pages too.")] = None,
@@ -86,22 +75,10 @@ def alternatives(
     as_json: AsJson = False,
 ) -> None:
     """Whole builds under [alternative] side by side: the piston each takes, what it gives, what cannot be."""
-    from ccassist.cli import alternatives as work
+    from ccassist.cli import plans as work
 
-    size = checked_page(page, "--pdf", printed=pdf is not None)
-    raise typer.Exit(
-        work.run(
-            file,
-            build or (),
-            by=by,
-            pdf=pdf,
-            page=size,
-            force=force,
-            system=checked_units(units),
-            as_json=as_json,
-            everything=everything,
-        )
-    )
+    how = showing(units, as_json, everything, out=pdf, page=page, force=force, option="--pdf")
+    raise typer.Exit(work.alternatives(file, how, build or (), by=by))
 
 
 @command(
@@ -118,10 +95,7 @@ def tolerance(
         ),
     ] = None,
     of: Annotated[str | None, taking("--of", "TERM", "Of which term the band is.")] = None,
-    band: Annotated[
-        str | None,
-        taking("--band", "TERM=BAND", "Band wanted: what to ask for then."),
-    ] = None,
+    band: Annotated[str | None, taking("--band", "TERM=BAND", "Band wanted: what to ask for then.")] = None,
     cylinder: OneCylinder = None,
     everything: Everything = False,
     units: Units = None,
@@ -132,29 +106,21 @@ def tolerance(
     A job that orders pistons is asked about those, and by default with the tolerances of its order. Without --band
     the range wanted in the job is looked at.
     """
-    from ccassist.cli import tolerance as work
+    from ccassist.cli import plans as work
 
-    system = checked_units(units)
-    asked = work.Texts(of=of, holds=holds or (), band=band)
-    raise typer.Exit(work.run(file, asked, cylinder=cylinder, system=system, as_json=as_json, everything=everything))
+    how = showing(units, as_json, everything)
+    raise typer.Exit(work.tolerance(file, how, of=of, holds=holds or (), band=band, cylinder=cylinder))
 
 
 @command(epilog="Example: ccassist machine examples/v8-heads.toml --equalise --skim-to 'chamber_volume=65.5 cc'")
 def machine(
     file: JobFile,
     skim: Annotated[str | None, taking("--skim", "CUT", "Flat cut from the head faces.")] = None,
-    skim_to: Annotated[
-        str | None,
-        taking("--skim-to", "TERM=VALUE", "What such a cut must reach."),
-    ] = None,
+    skim_to: Annotated[str | None, taking("--skim-to", "TERM=VALUE", "What such a cut must reach.")] = None,
     angle_skim: Annotated[
-        str | None,
-        taking("--angle-skim", "CUT|ANGLE", "Tilted cut: at its deep edge '1.5 mm', or '0.6 deg'."),
+        str | None, taking("--angle-skim", "CUT|ANGLE", "Tilted cut: at its deep edge '1.5 mm', or '0.6 deg'.")
     ] = None,
-    width: Annotated[
-        str | None,
-        taking("--width", "LENGTH", "With it: width of the head across the cut."),
-    ] = None,
+    width: Annotated[str | None, taking("--width", "LENGTH", "With it: width of the head across the cut.")] = None,
     centroid: Annotated[
         list[str] | None,
         taking(
@@ -166,15 +132,11 @@ def machine(
     deck: Annotated[str | None, taking("--deck", "CUT", "Cut from the block's deck.")] = None,
     level: Annotated[bool, typer.Option("--level", help="Take the deck down to its lowest corner first.")] = False,
     gasket_thickness: Annotated[
-        str | None,
-        taking("--gasket-thickness", "LENGTH", "Another gasket, tightened."),
+        str | None, taking("--gasket-thickness", "LENGTH", "Another gasket, tightened.")
     ] = None,
     gasket_bore: Annotated[str | None, taking("--gasket-bore", "LENGTH", "Its bore.")] = None,
     equalise: Annotated[bool, typer.Option("--equalise", help="First open every chamber to the largest.")] = False,
-    valve_angle: Annotated[
-        str | None,
-        taking("--valve-angle", "ANGLE", "Valve stem to cylinder axis."),
-    ] = None,
+    valve_angle: Annotated[str | None, taking("--valve-angle", "ANGLE", "Valve stem to cylinder axis.")] = None,
     everything: Everything = False,
     units: Units = None,
     as_json: AsJson = False,
@@ -189,7 +151,7 @@ def machine(
     takes what truly lies above it, and nothing is guessed below the deepest level. Fluid that wets climbs the
     wall, by most of a cc: that is reckoned with.
     """
-    from ccassist.cli import machining as work
+    from ccassist.cli import plans as work
     from ccassist.plan.machining.work import MachineAsked
 
     asked = MachineAsked(
@@ -197,7 +159,7 @@ def machine(
     )
     asked = replace(asked, level=level, equalise=equalise, valve_angle=valve_angle)
     asked = replace(asked, gasket_thickness=gasket_thickness, gasket_bore=gasket_bore)
-    raise typer.Exit(work.run(file, asked, system=checked_units(units), as_json=as_json, everything=everything))
+    raise typer.Exit(work.machine(file, showing(units, as_json, everything), asked))
 
 
 @command(epilog="Example: ccassist order examples/three-pistons.toml --out pistons.pdf --page Letter")
@@ -228,11 +190,10 @@ def order(
     be accepted with a reason, which the bar prints (valve_gap = "…" under [order.accepted]); contact, a wrong
     sign and a wrong volume never can. examples/job-file.md lists every check.
     """
-    from ccassist.cli import order as work
+    from ccassist.cli import plans as work
 
-    system, size = checked_units(units), checked_page(page, "--out", printed=out is not None)
-    shown = work.Shown(out=out, page=size, final=final, everything=everything, force=force)
-    raise typer.Exit(work.run(file, shown, system=system, as_json=as_json))
+    how = showing(units, as_json, everything, out=out, page=page, force=force)
+    raise typer.Exit(work.order(file, how, final=final))
 
 
 @command(epilog="Example: ccassist cam examples/turbo-four.toml --around '40 deg' --every '2 deg'")
@@ -258,9 +219,7 @@ def cam(
     phasing, judged at the unsafe end of the ±, and how deep, wide and large a pocket would have to be. Without
     lifts a curve is assumed, said so, and nothing is called held. Clay decides.
     """
-    from ccassist.cli import cam as work
+    from ccassist.cli import plans as work
 
-    system, size = checked_units(units), checked_page(page, "--out", printed=out is not None)
-    shown = work.Shown(around=around, every=every, out=out, page=size, everything=everything, force=force)
-    code = work.run(file, shown, system=system, as_json=as_json)
-    raise typer.Exit(code)
+    how = showing(units, as_json, everything, out=out, page=page, force=force)
+    raise typer.Exit(work.cam(file, how, around=around, every=every))

@@ -8,13 +8,11 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from ccassist.analysis.results import survey_of
-from ccassist.cli.screen import say, say_json, show_report
+from ccassist.cli.screen import Showing, say
 from ccassist.job.disk import check_output, same_place
 from ccassist.plan.combine.candidates import aims_of, candidates
 from ccassist.report.combine import as_csv, combinations_of, combine_report, is_combinations
 from ccassist.report.data import to_json
-from ccassist.values.display import formatter
 from ccassist.values.findings import InputError, clean, error
 from ccassist.vocabulary.record import record
 
@@ -24,24 +22,19 @@ PATIENCE = 2.0  # s before a progress bar is shown
 
 @record
 class CombineAsked:
-    """What the command was asked: targets, limits, rows to show, what supports them too, files to write."""
+    """What the command was asked: targets, limits, rows to show, the table to write, rows to keep."""
 
     to: Sequence[str] = ()
     within: Sequence[str] = ()
     top: int = 20
-    everything: bool = False
     csv: Path | None = None
-    pdf: Path | None = None
-    page: str = "A4"
-    force: bool = False
     keep: Sequence[int] = ()
 
 
-def run(file: Path, asked: CombineAsked, *, system: str | None, as_json: bool) -> int:
+def run(file: Path, asked: CombineAsked, showing: Showing) -> int:
     """Print the ranked combinations; 1 where none is left."""
-    _check(file, asked)
-    survey = survey_of(file)
-    fmt = formatter(system or survey.job.system)
+    _check(file, asked, showing)
+    survey, fmt = showing.of(file)
     aims = aims_of(survey.wanted, asked.to, asked.within, fmt=fmt)
     offered = candidates(survey)
     from ccassist.plan.combine.search import combine, with_octane
@@ -56,43 +49,35 @@ def run(file: Path, asked: CombineAsked, *, system: str | None, as_json: bool) -
         cannot_be = {number: (*one.refused, *one.faults) for number, one in worked.items()}
     found = with_octane(offered, found)
     told = combinations_of(found, fmt, cannot_be)
-    report, pages = combine_report(told, aims, survey, fmt), 0
+    report = combine_report(told, aims, survey, fmt)
     if asked.csv:
         from ccassist.job.disk import write_text
 
         write_text(asked.csv, as_csv(told, fmt))
-    if asked.pdf:
-        from ccassist.paper.reports import write_report
+    showing.tell(lambda: report, lambda: to_json(told, fmt), kept=int(asked.csv is not None))
+    if asked.csv:
+        say(f"Wrote {clean(str(asked.csv), 300)}, {len(found.best)} rows.", error=showing.as_json)
+    if asked.keep:
+        from ccassist.plan.alternatives import keep
 
-        pages = write_report(report, survey, asked.pdf, page=asked.page, fmt=fmt)
-    if as_json:
-        say_json(to_json(told, fmt))
-    else:
-        show_report(report, everything=asked.everything, kept=sum(map(bool, (asked.csv, asked.pdf))))
-        if asked.csv:
-            say(f"Wrote {clean(str(asked.csv), 300)}, {len(found.best)} rows.")
-        if asked.keep:
-            from ccassist.plan.alternatives import keep
-
-            for name in keep(survey, found, asked.keep, file):
-                say(f'Kept as [alternative."{clean(name, 200)}"]; ccassist alternatives sets them side by side.')
-        if asked.pdf:
-            say(f"Wrote {clean(str(asked.pdf), 300)}, {pages} page{'s' if pages > 1 else ''} {asked.page}.")
+        for name in keep(survey, found, asked.keep, file):
+            kept = f'Kept as [alternative."{clean(name, 200)}"]; ccassist alternatives sets them side by side.'
+            say(kept, error=showing.as_json)
+    showing.print(report, survey, fmt)
     return 0 if found.best else 1
 
 
-def _check(file: Path, asked: CombineAsked) -> None:
+def _check(file: Path, asked: CombineAsked, showing: Showing) -> None:
     if not 1 <= asked.top <= MOST_ROWS:
         right = f"from 1 to {MOST_ROWS}"
         raise InputError(
             error("not-whole", "so many rows cannot be shown", read=str(asked.top), place="--top", right=right)
         )
-    for path, place, head in ((asked.csv, "--csv", is_combinations), (asked.pdf, "--pdf", None)):
-        if path:
-            check_output(path, place, file, force=asked.force, head=head)
-    if asked.csv and asked.pdf and same_place(asked.csv, asked.pdf):
+    if asked.csv:
+        check_output(asked.csv, "--csv", file, force=showing.force, head=is_combinations)
+    if asked.csv and showing.out and same_place(asked.csv, showing.out):
         wrong, right = "this is the file of --csv", "give another name"
-        raise InputError(error("same-file", wrong, read=str(asked.pdf), right=right, place="--pdf"))
+        raise InputError(error("same-file", wrong, read=str(showing.out), right=right, place=showing.option))
 
 
 class ProgressBar:

@@ -18,7 +18,7 @@ from typing import NamedTuple
 
 from ccassist.bench.steps import STEPS
 from ccassist.cli.paragraph import Bold, filled
-from ccassist.cli.screen import Pages, complain, say
+from ccassist.cli.screen import Pages, Showing, complain, say
 from ccassist.guide.keeping import post
 from ccassist.guide.state import State
 from ccassist.guide.step import begin
@@ -184,25 +184,23 @@ def _walk(state: State, shown: Shown, front: Front, file: JobFile) -> str:
 
 def _screen(name: str, file: Path) -> None:
     """An answer shown, or a paper printed, by its command; what is wrong with it is said, and the walk goes on."""
-    from ccassist.cli import balance, boost, order, show, worksheet
+    from ccassist.cli import boost, engine, plans, worksheet
 
     try:
         if name == "show":
-            show.run(file, system=None, as_json=False)
+            engine.show(file, Showing())
         elif name == "balance":
-            balance.run(file, system=None, as_json=False)
+            plans.balance(file, Showing())
         elif name == "boost":
-            boost.run(file, boost.Asked())
+            boost.run(file, Showing())
         elif name == "order":
-            order.run(file, order.Shown(), system=None)
+            plans.order(file, Showing())
         elif name == "order sheet":
-            sheet = file.with_name(f"{file.stem}-order.pdf")
-            order.run(file, order.Shown(out=sheet, on_screen=False), system=None)
+            plans.order(file, Showing(out=file.with_name(f"{file.stem}-order.pdf")), on_screen=False)
         elif name == "boost pages":
-            pages = file.with_name(f"{file.stem}-boost.pdf")
-            boost.run(file, boost.Asked(out=pages), on_screen=False)
+            boost.run(file, Showing(out=file.with_name(f"{file.stem}-boost.pdf")), on_screen=False)
         else:
-            worksheet.run(file, out=None, page="A4", system=None, unknowns=[], targets=[])
+            worksheet.run(file, Showing())
     except CcassistError as fault:
         complain(fault)
 

@@ -264,7 +264,7 @@ def text_lines(block: Text, width: int = WIDTH) -> list[str]:
     """A paragraph, hung beside its mark, and the command that goes with it."""
     mark = {ITEM: "  - ", WRITTEN: "  ", "": ""}.get(block.mark, f"{block.mark:<6}")
     hung = 6 if block.mark == WRITTEN else len(mark)
-    lines = filled(block.words, first=mark, rest=" " * hung, width=width - 1)
+    lines = filled(block.place + block.words, first=mark, rest=" " * hung, width=width - 1)
     if block.command:
         lines += command_lines(block.command, width=width - 1)
     return [Bold(line) for line in lines] if block.strong else lines
@@ -365,7 +365,8 @@ def _paragraph(block: Table, row: Sequence[str], width: int) -> Iterator[str]:
         for column, (title, cell) in enumerate(zip(block.head, row, strict=True))
     ]
     first, *rest = told
-    yield from filled(f"{first}{' ' * (3 - len(first))} {'; '.join(rest)}", rest=" " * 4, width=width - 1)
+    lead = f"{first}:" if block.head[0] and rest else f"{first:<3}"  # a bare number is one of a list
+    yield from filled(f"{lead} {'; '.join(rest)}", rest=" " * 4, width=width - 1)
 
 
 def _figure(title: str, cell: str) -> str:

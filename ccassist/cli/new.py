@@ -28,7 +28,7 @@ from ccassist.values.verdict import parse_band
 from ccassist.vocabulary import TERMS, term
 from ccassist.vocabulary.units import SYSTEMS
 
-Answer = TypeVar("Answer")
+Given = TypeVar("Given")
 MIXED = "pistons, turbo"
 LENGTHS = {"bore": "--bore", "stroke": "--stroke", "rod_length": "--rod"}  # and the options that say them
 
@@ -113,7 +113,7 @@ class Answers:
             wanted=goals,
         )
 
-    def _put(self, words: str, why: str, check: Callable[[str], Answer]) -> Answer | None:
+    def _put(self, words: str, why: str, check: Callable[[str], Given]) -> Given | None:
         """Ask until the answer can be used; None for an empty one, or where no one is asked."""
         while self.ask:
             wrapped(why)

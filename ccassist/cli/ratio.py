@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
 
-from ccassist.cli.screen import list_findings, say_json, show_report, wrapped
+from ccassist.cli.screen import Showing, list_findings, wrapped
 from ccassist.plan.quick import KEYS, NEEDED, WANTED, Said, checked, start_of
 from ccassist.report.data import to_json
 from ccassist.report.ratio import FORMAT, cases_of, ratio_report, ratios
@@ -22,17 +23,9 @@ _WORDS = {"deck": "such as 0.25 below, 0.10 proud, or flush", "crown": "such as 
 _THOU = {"gasket": "45 thou", "deck": "10 thou below, 4 thou proud, or flush"}
 
 
-def run(
-    pairs: Sequence[str],
-    *,
-    system: str | None,
-    as_json: bool,
-    save: Path | None,
-    cylinders: int,
-    everything: bool = False,
-) -> int:
+def run(pairs: Sequence[str], showing: Showing, *, save: Path | None = None, cylinders: int = 1) -> int:
     """Print the ratio of what is said, or what must be for the ratio wanted."""
-    units = system or System.METRIC
+    units = showing.system or System.METRIC
     if save is not None:
         _check_save(save, cylinders)
     said = _parted(pairs) if pairs else _asked(units)
@@ -40,12 +33,10 @@ def run(
         raise InputError(error("several", "several engines cannot be one job file", right="say each key once"))
     found = ratios(said, units)
     fmt = formatter(units)
-    if as_json:
-        say_json(to_json(cases_of(found, fmt), fmt, version=FORMAT))
-    else:
-        show_report(ratio_report(found, fmt), everything=everything, kept=2 if save else 0)
+    told = partial(to_json, cases_of(found, fmt), fmt, version=FORMAT)
+    showing.tell(lambda: ratio_report(found, fmt), told, kept=2 if save else 0)
     if save is not None:
-        _save(found[0].said, units, save, cylinders=cylinders, aloud=not as_json)
+        _save(found[0].said, units, save, cylinders=cylinders, aloud=not showing.as_json)
     return 0
 
 

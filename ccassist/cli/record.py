@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ccassist.analysis.results import new_questions
 from ccassist.cli.screen import complain, list_findings, wrapped
+from ccassist.cli.shell import not_together
 from ccassist.job.amend import state
 from ccassist.job.entry import ASKED, unless_sure
 from ccassist.job.recording import Recorded, Taken, TypedReading, record_reading
@@ -15,9 +17,44 @@ from ccassist.job.records import Job
 from ccassist.job.write import JobFile
 from ccassist.values.findings import CcassistError, Finding, InputError, capital, clean, error, errors
 from ccassist.values.quantity import doubtful, parse
+from ccassist.vocabulary.record import record
 
 if TYPE_CHECKING:
     from ccassist.job.from_drawing import FromDrawing, Wanted
+
+
+def asked(
+    file: Path,
+    typed: TypedReading,
+    agreed: Agreed,
+    *,
+    source: Path | None = None,
+    drawing: Mapping[str, str | None] | None = None,
+    take_over: bool = False,
+) -> int:
+    """Record a reading that is typed, those of a form or table, or what a drawing says, as the options ask."""
+    if source is not None and source.suffix.lower() in (".dxf", ".svg"):
+        return _from_drawing(file, source, typed, agreed, drawing or {}, take_over=take_over)
+    not_together("anything but a drawing", **(drawing or {}))
+    if source is not None:
+        alone = replace(typed, sure=False) == TypedReading(step="", fields=[], settings=[])
+        return record_from(file, source, agreed, alone=alone, take_over=take_over)
+    not_together("a reading that is typed", again=agreed.again, **{"other-job": agreed.other_job})
+    return run(file, typed, take_over=take_over)
+
+
+def _from_drawing(
+    file: Path, source: Path, typed: TypedReading, agreed: Agreed, drawing: Mapping[str, str | None], *, take_over: bool
+) -> int:
+    from ccassist.job.from_drawing import wanted_of
+
+    idle = ("set_aside", "by", "date", "remark", "cylinder", "position", "state", "instrument", "fluid")
+    others = {name.replace("_", "-"): getattr(typed, name) for name in idle}
+    refused = {"readings": typed.fields, "again": agreed.again, "other-job": agreed.other_job, **others}
+    not_together("a drawing", **refused)
+    name, unit, widest = (drawing.get(key) for key in ("outline", "unit", "widest"))
+    wanted = wanted_of(typed.step, typed.settings, part=typed.part, name=name, unit=unit, widest=widest)
+    return record_drawing(file, source, wanted, sure=agreed.sure, take_over=take_over)
 
 
 def run(file: Path, reading: TypedReading, *, take_over: bool = False) -> int:
@@ -54,7 +91,7 @@ def _say_back(made: Recorded) -> None:
 # ``ccassist record FILE --from FORM.pdf``, or a table: the readings of a filled form or of a CSV file.
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Agreed:
     """What was confirmed beforehand.
 

@@ -5,14 +5,18 @@ from __future__ import annotations
 import os
 import shutil
 import sys
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from io import StringIO
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ccassist.cli.paragraph import HEIGHT, LEAST_WIDTH, WIDTH, Bold, filled
+from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import CcassistError, Finding, InputError, clean, grouped
+from ccassist.vocabulary.record import record
 
 if TYPE_CHECKING:
+    from ccassist.analysis.results import Survey
     from ccassist.report.blocks import Report
 
 TURN = "-- Enter: more; q Enter: no more --"
@@ -182,3 +186,49 @@ def show_report(report: Report, *, everything: bool, kept: int = 0) -> None:
 
     for line in report_lines(report, everything=everything, width=window_width(), height=HEIGHT - kept):
         say(line)
+
+
+@record
+class Showing:
+    """How an answer is shown: in which units, as plain data, all of it; printed where, on which page.
+
+    ``option`` : the one that says where.
+    """
+
+    system: str | None = None
+    as_json: bool = False
+    everything: bool = False
+    out: Path | None = None
+    page: str = "A4"
+    force: bool = False
+    option: str = "--out"
+
+    def of(self, file: Path) -> tuple[Survey, Formatter]:
+        """The job's survey and what prints its numbers; what would be written over is looked at first."""
+        from ccassist.analysis.results import survey_of
+
+        if self.out is not None:
+            from ccassist.job.disk import check_output
+
+            check_output(self.out, self.option, file, force=self.force)
+        survey = survey_of(file)
+        return survey, formatter(self.system or survey.job.system)
+
+    def tell(self, report: Callable[[], Report], data: Callable[[], object], *, kept: int = 0) -> None:
+        """On the screen, ``kept`` lines of the window free for what is said after it; or as plain data."""
+        if self.as_json:
+            say_json(data())
+        else:
+            show_report(report(), everything=self.everything, kept=kept + int(self.out is not None))
+
+    def print(self, report: Report, survey: Survey, fmt: Formatter) -> None:
+        """On pages too, where that is asked for."""
+        if self.out is not None:
+            from ccassist.paper.reports import write_report
+
+            self.wrote(write_report(report, survey, self.out, page=self.page, fmt=fmt))
+
+    def wrote(self, pages: int, remark: str = "") -> None:
+        """Say what was written; beside plain data not on the same stream."""
+        name, several = clean(str(self.out), 300), "s" if pages != 1 else ""
+        say(f"Wrote {name}, {pages} page{several} {self.page}{remark}.", error=self.as_json)

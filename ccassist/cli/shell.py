@@ -10,13 +10,16 @@ import re
 from collections.abc import Callable, Iterator, MutableMapping
 from importlib import import_module
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 from typer.core import TyperGroup
 from typer.main import get_command
 
 from ccassist.values.findings import InputError, error
+
+if TYPE_CHECKING:
+    from ccassist.cli.screen import Showing
 
 # The commands in the order of the work: the module that declares each, and the wish that it serves.
 COMMANDS: dict[str, tuple[str, str]] = {
@@ -142,8 +145,6 @@ def worded(metavar: str, words: str) -> Any:
     def said(asked: typer.Context, option: typer.CallbackParam, text: str | None) -> str | None:
         source = asked.get_parameter_source(option.name or "")
         if text is not None and not text.strip() and source is not None and source.name == "COMMANDLINE":
-            from ccassist.values.findings import InputError, error
-
             wrong, right = "nothing stands in the quotes", "give it, or leave it out"
             raise InputError(error("missing-value", wrong, place=option.opts[0], right=right))
         return text
@@ -169,7 +170,6 @@ def checked_units(units: str | None) -> str | None:
     ------
     InputError : there is no such system.
     """
-    from ccassist.values.findings import InputError, error
     from ccassist.vocabulary.units import SYSTEMS
 
     if units is not None and units not in SYSTEMS:
@@ -190,14 +190,39 @@ def checked_page(page: str | None, printed_by: str = "", *, printed: bool = True
     """
     if page is None:
         return "A4"
-    from ccassist.paper.page import check_page
-    from ccassist.values.findings import InputError, error
+    from ccassist.paper.sheet import check_page
 
     check_page(page)
     if not printed:
         wrong = f"--page would do nothing without {printed_by}"
         raise InputError(error("half-a-question", wrong, right=f"say with {printed_by} where to print"))
     return page
+
+
+def showing(
+    units: str | None,
+    as_json: bool = False,
+    everything: bool = False,
+    *,
+    out: Path | None = None,
+    page: str | None = None,
+    force: bool = False,
+    option: str = "--out",
+    printed: bool | None = None,
+) -> Showing:
+    """How an answer is shown, as the options say; ``printed`` : whether there are pages, where ``out`` does not say it.
+
+    Raises
+    ------
+    InputError : as :func:`checked_units` and :func:`checked_page`.
+    """
+    from ccassist.cli.screen import Showing
+
+    size = checked_page(page, option, printed=out is not None if printed is None else printed)
+    system = checked_units(units)
+    return Showing(
+        system=system, as_json=as_json, everything=everything, out=out, page=size, force=force, option=option
+    )
 
 
 def not_together(option: str, **others: object) -> None:
@@ -209,8 +234,6 @@ def not_together(option: str, **others: object) -> None:
     ------
     InputError : one was given.
     """
-    from ccassist.values.findings import InputError, error
-
     idle = [f"--{name}" for name, given in others.items() if given not in (None, False, "", [])]
     if idle:
         wrong = f"{' and '.join(idle)} would do nothing beside {option}"

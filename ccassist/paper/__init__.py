@@ -3,12 +3,9 @@
 In: what the other rooms worked out.  Out: the bytes of a PDF.  Nothing is
 worked out here; only this room knows ReportLab.
 
-worksheet.py                               the page for the customer, and what stands behind it
-order.py                                   the order sheet, draft or final
-boost_pages.py                             boost
-reports.py                                 any report of ccassist/report/
-forms/                                     blank forms: blank.py, head.py, table.py, boxes.py
-page.py, sheet.py, pages.py                the page and its typeface, the paper being made, its header and footer;
-                                           any drawing of ccassist/report/
-furniture.py                               headings, prose, tables, large figures, boxes, columns, one page of it all
+documents.py   the worksheet, the order sheet, the boost pages
+reports.py     any report of ccassist/report/; ruled.py: its tables
+blank.py       blank and fillable forms; blank_boxes.py: their heads and boxes; blank_table.py: their rows
+sheet.py       page sizes, the typeface, the paper being made; pages.py: its header and footer, any drawing
+furniture.py   headings, prose, tables, large figures, boxes, columns, one page of it all
 """

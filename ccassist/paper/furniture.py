@@ -16,9 +16,8 @@ from reportlab.platypus import (
     Spacer,
 )
 
-from ccassist.paper.page import STRONG, TEXT
-from ccassist.paper.ruled import GAP, Block, Ruled
-from ccassist.paper.sheet import BLACK, BODY, GREY, LARGE, LEADING, SMALL, Sheet, broken, cut, markup
+from ccassist.paper.ruled import GAP, FixedSize, Ruled
+from ccassist.paper.sheet import BLACK, BODY, GREY, LARGE, LEADING, SMALL, STRONG, TEXT, Sheet, broken, cut, markup
 from ccassist.values.display import unbroken
 from ccassist.vocabulary.record import record
 
@@ -27,7 +26,7 @@ SCALES = (1.0, 0.96, 0.92, 0.88, 0.85)  # of a page that is to hold all of somet
 
 
 @record(kw_only=False)
-class Line:
+class LineText:
     """One line of a box or drawing: text, font, size, shade."""
 
     text: str
@@ -36,18 +35,18 @@ class Line:
     shade: float = BLACK
 
 
-class CellText(Block):
+class CellText(FixedSize):
     """A few lines, broken to the width that they get; drawn as they are, never read as markup."""
 
-    def __init__(self, *lines: Line) -> None:
+    def __init__(self, *lines: LineText) -> None:
         super().__init__()
         self.lines = lines
-        self.broken: list[Line] = []
+        self.broken: list[LineText] = []
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         """Break the lines; the whole width is taken."""
         self.broken = [
-            Line(part, line.font, line.size, line.shade)
+            LineText(part, line.font, line.size, line.shade)
             for line in self.lines
             for part in broken(line.text, line.font, line.size, width)
         ]
@@ -64,7 +63,7 @@ class CellText(Block):
             self.canv.drawString(0.0, y + line.size * (LEADING - 1), line.text)
 
 
-class NumberedHeading(Block):
+class NumberedHeading(FixedSize):
     """A numbered heading under a heavy rule; it is also entered in the reader's outline."""
 
     def __init__(self, title: str, width: float) -> None:
@@ -82,7 +81,7 @@ class NumberedHeading(Block):
         self.canv.drawString(0, 8, self.title)
 
 
-class OutlineEntry(Block):
+class OutlineEntry(FixedSize):
     """An entry in the reader's outline, with nothing to be seen."""
 
     width = height = 0.0
@@ -159,7 +158,7 @@ def labelled(label: str, text: str, *, indent: float = 46, size: float = BODY) -
     return Prose(markup(unbroken(text)), style(TEXT, size, indent=indent), bulletText=label)
 
 
-class Boxes(Block):
+class Boxes(FixedSize):
     """Cells side by side between two rules, divided by thin ones."""
 
     def __init__(self, cells: Sequence[CellText], width: float) -> None:
@@ -181,7 +180,7 @@ class Boxes(Block):
             cell.drawOn(canvas, i * self.each + (8 if i else 1), self.height - 6 - cell.height)
 
 
-class LargeFigure(Block):
+class LargeFigure(FixedSize):
     """A box with one large figure."""
 
     HEIGHT = 77.0
@@ -204,9 +203,9 @@ class LargeFigure(Block):
         while size > 10 and cut(self.figure, STRONG, size, inside) != self.figure:
             size -= 0.5
         lines = [
-            Line(self.title, shade=GREY),
-            Line(self.figure, STRONG, size),
-            *(Line(words) for words in self.words[:2]),
+            LineText(self.title, shade=GREY),
+            LineText(self.figure, STRONG, size),
+            *(LineText(words) for words in self.words[:2]),
         ]
         for line, y in zip(lines, (63, 40, 22, 9), strict=False):
             canvas.setFont(line.font, line.size)
@@ -214,7 +213,7 @@ class LargeFigure(Block):
             canvas.drawString(7, y, cut(line.text, line.font, line.size, inside))
 
 
-class LargeFigures(Block):
+class LargeFigures(FixedSize):
     """Large figures in a row."""
 
     def __init__(self, figures: Sequence[LargeFigure], width: float) -> None:
@@ -230,7 +229,7 @@ class LargeFigures(Block):
             figure.drawOn(self.canv, i * (each + gap), 0)
 
 
-class Signatures(Block):
+class Signatures(FixedSize):
     """Boxes to be signed by hand."""
 
     ROW = 32.0
@@ -269,7 +268,7 @@ class Signatures(Block):
         self.canv.drawString(x, y, text)
 
 
-class Stack(Block):
+class Stack(FixedSize):
     """Parts one below the other, as one that is never torn apart."""
 
     def __init__(self, parts: Sequence[Flowable], width: float) -> None:
@@ -305,7 +304,7 @@ class Stack(Block):
         return None
 
 
-class Columns(Block):
+class Columns(FixedSize):
     """Stacks beside one another, level at the top; where a page ends each goes on at the head of the next."""
 
     def __init__(self, stacks: Sequence[Stack], gap: float) -> None:
@@ -330,7 +329,7 @@ class Columns(Block):
             x += one.width + self.gap
 
 
-class OneSheet(Block):
+class OneSheet(FixedSize):
     """What fills a page: as large as fits, its last part at the foot."""
 
     def __init__(self, stack: Stack, foot: Stack, size: tuple[float, float], scale: float) -> None:
@@ -374,7 +373,7 @@ def one_sheet(sheet: Sheet, make: Made, spare: Made) -> list[Flowable]:
 BAR_PAD, BAR_SIZE = 8.0, 9.2  # points: from its edge, and of its letters
 
 
-class Bar(Block):
+class Bar(FixedSize):
     """Words in white on black: a title, or one entry; entries under one another make one bar, on as many pages."""
 
     def __init__(self, text: str, width: float, *, title: bool = False, last: bool = False) -> None:

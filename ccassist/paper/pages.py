@@ -12,21 +12,36 @@ from reportlab.pdfgen.pathobject import PDFPathObject
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate, Paragraph, Spacer
 
 from ccassist.paper.furniture import NumberedHeading, Signatures, together
-from ccassist.paper.page import MM, STRONG, TEXT, printable
-from ccassist.paper.ruled import Block
-from ccassist.paper.sheet import BLACK, BODY, BOTTOM, GREY, LEFT, RIGHT, SMALL, TOP, Sheet, cut, measure
+from ccassist.paper.ruled import FixedSize
+from ccassist.paper.sheet import (
+    BLACK,
+    BODY,
+    BOTTOM,
+    GREY,
+    LEFT,
+    MM,
+    RIGHT,
+    SMALL,
+    STRONG,
+    TEXT,
+    TOP,
+    Sheet,
+    cut,
+    measure,
+    printable,
+)
 from ccassist.report.scene import (
     DASHES,
     HATCHED,
     SHADES,
+    Area,
     Box,
     Disc,
     Item,
+    Lettering,
     Point,
     Scene,
-    Shape,
     Stroke,
-    Words,
     hatch_lines,
     rectangle,
 )
@@ -35,7 +50,7 @@ from ccassist.values.findings import clean
 # A scene on a page of paper.
 
 
-class Drawing(Block):
+class Drawing(FixedSize):
     """A scene at its own size; smaller where there is less room, points, for its width."""
 
     def __init__(self, scene: Scene, room: float | None = None) -> None:
@@ -62,12 +77,12 @@ def _items(canvas: Canvas, items: Iterable[Item], window: Box | None) -> None:
             canvas.setLineWidth(item.width)
             canvas.drawPath(_path(canvas, item.points, close=False), stroke=1, fill=0)
             canvas.setDash()
-        elif isinstance(item, Shape):
+        elif isinstance(item, Area):
             _shape(canvas, item, window)
         elif isinstance(item, Disc):
             _pen(canvas, item.fill, item.edge)
             canvas.circle(*item.at, item.radius, stroke=int(item.edge > 0), fill=int(bool(item.fill)))
-        elif isinstance(item, Words):
+        elif isinstance(item, Lettering):
             _words(canvas, item)
         else:
             canvas.saveState()
@@ -94,7 +109,7 @@ def _path(canvas: Canvas, points: Iterable[Point], *, close: bool = True) -> PDF
     return path
 
 
-def _shape(canvas: Canvas, item: Shape, window: Box | None) -> None:
+def _shape(canvas: Canvas, item: Area, window: Box | None) -> None:
     """A shape with its shade, or the lines of its hatch and its outline."""
     hatched = bool(item.fill) and item.fill not in SHADES
     if hatched:
@@ -105,7 +120,7 @@ def _shape(canvas: Canvas, item: Shape, window: Box | None) -> None:
     canvas.drawPath(_path(canvas, item.points), stroke=int(item.edge > 0), fill=int(bool(item.fill) and not hatched))
 
 
-def _words(canvas: Canvas, item: Words) -> None:
+def _words(canvas: Canvas, item: Lettering) -> None:
     """A line of words, pressed together where it would take more room than was planned for it."""
     text, font = printable(item.text), STRONG if item.bold else TEXT
     true, left = measure(text, font, item.size), item.box[0]

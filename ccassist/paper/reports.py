@@ -20,7 +20,7 @@ from ccassist.paper.furniture import (
     Columns,
     LargeFigure,
     LargeFigures,
-    Line,
+    LineText,
     OutlineEntry,
     Signatures,
     Stack,
@@ -31,10 +31,9 @@ from ccassist.paper.furniture import (
     prose,
     subheading,
 )
-from ccassist.paper.page import MM, SLANT, STRONG, TEXT, register
 from ccassist.paper.pages import Drawing, render
 from ccassist.paper.ruled import CLOSE, GAP, Ruled, table
-from ccassist.paper.sheet import BODY, GREY, SMALL, Sheet, measure
+from ccassist.paper.sheet import BODY, GREY, MM, SLANT, SMALL, STRONG, TEXT, Sheet, measure, register
 from ccassist.report.blocks import (
     ITEM,
     WRITTEN,
@@ -56,6 +55,7 @@ from ccassist.report.blocks import (
     Tiles,
 )
 from ccassist.report.figures import bars_scene, dots_scene, legend
+from ccassist.report.findings import without_place
 from ccassist.values.display import KEPT, Formatter, unbroken
 
 PADDING = 7.0  # points: of a cell, both sides
@@ -119,6 +119,8 @@ def _room(parts: list[Flowable], after: Iterable[tuple[Block, list[Flowable]]], 
         if isinstance(block, Table) and more:
             *wider, last = more
             return high + sum(_height(one, width) for one in wider) + _begin(last, width)
+        if isinstance(block, Heading) and high > led:  # what was led to has ended
+            break
         high += sum(_height(part, width) for part in more)
         if isinstance(block, Heading):
             led = high
@@ -150,14 +152,16 @@ def _drawn(sheet: Sheet, block: Block, width: float) -> Iterator[Flowable]:
         for one in fitting(block, width):
             yield _table(sheet, one, width)
     elif isinstance(block, Notice):
-        yield from notice(block.title, [f"{sheet.words(text).rstrip('.')}." for text in block.texts], width)
+        texts = [f"{sheet.words(without_place(text)).rstrip('.')}." for text in block.texts]
+        yield from notice(block.title, texts, width)
     elif isinstance(block, Tiles):
         figures = [LargeFigure(one.title, one.figure, *one.words) for one in block.tiles]
         yield LargeFigures(figures, width)
         yield Spacer(1, GAP)
     elif isinstance(block, Facts):
         cells = [
-            CellText(Line(name, shade=GREY), Line(sheet.words(text) or "–", STRONG, BODY)) for name, text in block.facts
+            CellText(LineText(name, shade=GREY), LineText(sheet.words(text) or "–", STRONG, BODY))
+            for name, text in block.facts
         ]
         yield Boxes(cells, width)
     elif isinstance(block, SignOff):
@@ -212,7 +216,7 @@ def _heading(sheet: Sheet, block: Heading) -> list[Flowable]:
 
 
 def _text(sheet: Sheet, block: Text) -> Paragraph:
-    words = sheet.words(block.words)
+    words = sheet.words(without_place(block.words))
     small = {"size": SMALL} if block.small else {}
     if block.mark == WRITTEN:
         return prose(words, after=1.5, indent=12.0)

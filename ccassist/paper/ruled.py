@@ -11,8 +11,7 @@ from typing import Any
 
 from reportlab.platypus import Flowable
 
-from ccassist.paper.page import STRONG, TEXT
-from ccassist.paper.sheet import BLACK, LEADING, PALE, SMALL, broken, measure
+from ccassist.paper.sheet import BLACK, LEADING, PALE, SMALL, STRONG, TEXT, broken, measure
 from ccassist.vocabulary.record import record
 
 GAP = 7.0
@@ -22,7 +21,7 @@ LAST = 3  # rows of a table that are not torn apart: none stands alone at the he
 PAD = 3.0  # points, on both sides of a cell
 
 
-class Block(Flowable):  # type: ignore[misc]
+class FixedSize(Flowable):  # type: ignore[misc]
     """Something drawn that has a fixed size."""
 
     width: float
@@ -70,7 +69,7 @@ class Look:
         return max(map(len, cells)) * self.leading + self.above + self.below
 
 
-class Ruled(Block):
+class Ruled(FixedSize):
     """A ruled table; ``ends`` : whether its last row is the last of all."""
 
     def __init__(self, head: Row, rows: Sequence[Row], look: Look, *, begins: bool = True, ends: bool = True) -> None:

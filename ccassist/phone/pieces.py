@@ -189,14 +189,14 @@ def sound(state: State) -> Survey:
 
 # -- papers: made when they are fetched, and written nowhere --------------------------------------
 def _worksheet(state: State) -> bytes:
-    from ccassist.paper.worksheet import worksheet_bytes
+    from ccassist.paper.documents import worksheet_bytes
 
     return worksheet_bytes(sound(state))[0]
 
 
 def _forms(state: State) -> bytes:
-    from ccassist.paper.forms.blank import blank_bytes, forms_named, stated_named
-    from ccassist.paper.forms.boxes import Print
+    from ccassist.paper.blank import blank_bytes, forms_named, stated_named
+    from ccassist.paper.blank_boxes import Print
 
     job = state.job
     what = Print(system=job.system, cylinders=job.cylinders, job=job.name)
@@ -204,14 +204,14 @@ def _forms(state: State) -> bytes:
 
 
 def _order_sheet(state: State) -> bytes:
-    from ccassist.paper.order import order_bytes
+    from ccassist.paper.documents import order_bytes
     from ccassist.report.order import order_of
 
     return order_bytes(order_of(sound(state)))[0]
 
 
 def _boost_pages(state: State) -> bytes:
-    from ccassist.paper.boost_pages import boost_bytes
+    from ccassist.paper.documents import boost_bytes
     from ccassist.plan.boost.story import boost_story
 
     return boost_bytes(boost_story(sound(state)))[0]

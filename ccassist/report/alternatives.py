@@ -9,8 +9,8 @@ from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
 from ccassist.plan.alternatives import AS_IT_IS, SHOWN, Evaluated, differences
 from ccassist.report.blocks import LOOK, Block, Heading, Report, Table, Text, items
-from ccassist.report.columns import CALLED, column, named
 from ccassist.report.combine import NOT_LOOKED_AT
+from ccassist.report.data import CALLED, column, job_title, named
 from ccassist.report.findings import ground_lines
 from ccassist.values.display import Formatter
 from ccassist.values.findings import clean, listed
@@ -54,10 +54,7 @@ class Alternatives:
 def alternatives_of(found: Sequence[Evaluated], fmt: Formatter) -> Alternatives:
     """What is told of the builds, each against the engine as it is, else the first."""
     first = next((one for one in found if one.build.name == AS_IT_IS), found[0])
-    return Alternatives(
-        against=named(first.build.name),
-        builds=[_alternative(one, first, fmt) for one in found],
-    )
+    return Alternatives(against=named(first.build.name), builds=[_alternative(one, first, fmt) for one in found])
 
 
 def _alternative(one: Evaluated, first: Evaluated, fmt: Formatter) -> BuildTold:
@@ -85,7 +82,7 @@ def alternatives_report(told: Alternatives, survey: Survey, fmt: Formatter) -> R
     able = [one for one in told.builds if one.fits]
     return Report(
         title="Builds side by side",
-        subject=f"{len(told.builds)} builds of {clean(survey.job.name or survey.job.file, 79)}",
+        subject=f"{len(told.builds)} builds of {job_title(survey)}",
         answer=(
             Text(_count(told, able), strong=True),
             _first(told, fmt),

@@ -38,6 +38,7 @@ class Text:
     strong : what is to be seen first; small : what explains and may be passed over.
     spare : left out of an answer that would be too long for a window; --all and paper show it.
     command : a command to be copied, word by word: on a terminal a line of its own, on paper nothing.
+    place : where in the job file it stands, with what parts it from the words; on paper nothing.
     """
 
     words: str
@@ -46,6 +47,7 @@ class Text:
     small: bool = False
     spare: bool = False
     command: tuple[str, ...] = ()
+    place: str = ""
 
 
 @record
@@ -249,6 +251,12 @@ class Report:
     more: bool = False
     mark: str = ""
     author: str = ""
+
+
+def part(title: str, blocks: Iterable[Block], level: int = 1) -> list[Block]:
+    """A heading and what stands below it; nothing where nothing does."""
+    below = list(blocks)
+    return [Heading(title, level), *below] if below else []
 
 
 def items(texts: Iterable[str], mark: str = ITEM) -> list[Text]:

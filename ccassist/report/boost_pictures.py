@@ -9,7 +9,7 @@ from ccassist.plan.boost.field import BoostField, Mark, boost_field
 from ccassist.plan.boost.story import BoostStory
 from ccassist.report.blocks import Block, Figure, Heading, Text, items
 from ccassist.report.boost_told import octane_text
-from ccassist.report.closing_curve import ClosingCurve
+from ccassist.report.curves import ClosingCurve
 from ccassist.report.maps import OCTANE, maps_scene, panels
 from ccassist.values.display import Formatter
 from ccassist.values.findings import clean

@@ -16,7 +16,7 @@ from ccassist.plan.boost.into_file import frozen_lines
 from ccassist.plan.boost.story import BoostStory, taken_from_engine
 from ccassist.plan.boost.ways import ways
 from ccassist.report.blocks import LOOK, MARKS, Block, Heading, Table, Text, items
-from ccassist.report.boost_told import Boost, Cylinder, Part, octane_text
+from ccassist.report.boost_told import Boost, CylinderBoosted, PlusMinusPart, octane_text
 from ccassist.report.findings import without_place
 from ccassist.values.display import METRIC, Formatter
 from ccassist.values.findings import capital, clean, runs
@@ -63,7 +63,7 @@ def by_cells(rows: Iterable[tuple[int, Sequence[str]]]) -> tuple[tuple[str, ...]
     return tuple((runs(numbers), *cells) for cells, numbers in said.items())
 
 
-def _of(one: Cylinder, key: str) -> Value | None:
+def _of(one: CylinderBoosted, key: str) -> Value | None:
     return one.static_ratio if key == "static_ratio" else one.values.get(key)
 
 
@@ -184,7 +184,7 @@ def _remedy(text: str) -> str:
     return clean(without_place(text), 120)
 
 
-def part_text(one: Part) -> str:
+def part_text(one: PlusMinusPart) -> str:
     """One part of a ±, its share of the variance, what would shrink it."""
     return f"{clean(one.name, 100)}, {100 * one.share:.0f} % ({_remedy(one.remedy)})"
 
@@ -423,7 +423,7 @@ def _last(story: BoostStory, told: Boost, fmt: Formatter) -> Iterator[Block]:
     yield from (Text("", command=("ccassist", *words)) for words in _next(story, told))
 
 
-def _results(cylinders: Sequence[Cylinder]) -> list[Result]:
+def _results(cylinders: Sequence[CylinderBoosted]) -> list[Result]:
     """The ratios and ends of every cylinder that are shown with a ±."""
     return [
         (f"cylinder {one.cylinder}", value)

@@ -28,7 +28,7 @@ _LEAST_SHARE = 0.005  # of the variance
 
 
 @record
-class Cylinder:
+class CylinderBoosted:
     """One cylinder: what is known of it, and what each ratio of another engine for the same of one thing is."""
 
     cylinder: int
@@ -98,7 +98,7 @@ class WayOut:
 
 
 @record
-class Part:
+class PlusMinusPart:
     """One part of the ± of a figure: half-width for 95 %, SI, its share of the variance, whether it is only taken."""
 
     name: str
@@ -119,7 +119,7 @@ class Boost:
     cam_position: str
     positions: Sequence[CamPosition]
     highest_ratio: int | None
-    cylinders: Sequence[Cylinder]
+    cylinders: Sequence[CylinderBoosted]
     fuel: str | None
     said: Mapping[str, str]
     stated: Mapping[str, Value]
@@ -129,7 +129,7 @@ class Boost:
     baseline: Baseline | None
     knock: Comparison | None
     ways: Sequence[WayOut]
-    budgets: Mapping[str, Sequence[Part]]
+    budgets: Mapping[str, Sequence[PlusMinusPart]]
     curve: Sequence[CurvePoint]
     findings: Sequence[Mapping[str, Any]]
     cautions: Mapping[str, Sequence[str]]
@@ -199,10 +199,10 @@ def _by_key(values: Sequence[Value]) -> dict[str, Value]:
     return {value.key: value for value in values}
 
 
-def _cylinder(one: CylinderStory, story: BoostStory) -> Cylinder:
+def _cylinder(one: CylinderStory, story: BoostStory) -> CylinderBoosted:
     build = one.build
     ends = {"earliest": one.earliest, "latest": one.latest}
-    return Cylinder(
+    return CylinderBoosted(
         cylinder=one.number,
         static_ratio=one.static_ratio,
         not_given=one.lacking,
@@ -270,11 +270,11 @@ def _way(one: WayToTarget, fmt: Formatter) -> WayOut:
     )
 
 
-def _parts(value: Value) -> list[Part]:
+def _parts(value: Value) -> list[PlusMinusPart]:
     """What makes the ± of a figure, the largest first."""
     rows, whole = budget(value.number), value.expanded
     return [
-        Part(
+        PlusMinusPart(
             name=cause_name(row.cause),
             half=whole * math.sqrt(row.share),
             share=row.share,

@@ -9,7 +9,7 @@ from ccassist.analysis.benefit import JUDGED, RepeatBenefit, worth_of_a_repeat, 
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey
 from ccassist.analysis.sums import percents
-from ccassist.report.blocks import Block, Heading, Table, Text
+from ccassist.report.blocks import Block, Table, Text, part
 from ccassist.report.figures import budget_bars
 from ccassist.report.findings import without_place
 from ccassist.values.display import NEEDS_REPEATS, Formatter, two_text
@@ -133,9 +133,7 @@ def budgets(survey: Survey, fmt: Formatter, cylinder: Cylinder | None = None) ->
         yield _lines(known, key, fmt)
     helpful = [worth_of_a_repeat(survey, c.number) for c in survey.cylinders]
     told = [clean(f"{worth_text(one, fmt)}.", 500) for one in helpful if one is not None]
-    if told:
-        yield Heading("One more reading, where it helps most", 2)
-        yield from (Text(text, small=True) for text in told)
+    yield from part("One more reading, where it helps most", (Text(text, small=True) for text in told), 2)
 
 
 def _full(cylinder: Cylinder | None, key: str, fmt: Formatter) -> Iterator[Block]:

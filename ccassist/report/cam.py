@@ -12,7 +12,7 @@ from ccassist.plan.valves.other_lift import others
 from ccassist.plan.valves.room import Nearest, PocketNeeded, ValveRoom, wheel_zero
 from ccassist.report import cam_words as words
 from ccassist.report.blocks import ITEM, MARKS, Block, Figure, Heading, Report, Table, Text
-from ccassist.report.lift_curve import LiftCurve
+from ccassist.report.curves import LiftCurve
 from ccassist.values.display import Formatter
 from ccassist.values.findings import capital, runs
 from ccassist.values.measured import Value, unsure_texts

@@ -14,11 +14,10 @@ from ccassist.job.vocabulary import OPEN_TERMS, PART_KINDS, WEIGHTS
 from ccassist.plan.combine.candidates import Aim, RefusalRule, reason_text, refusals
 from ccassist.plan.valves.cam_card import cam_card
 from ccassist.report.blocks import LOOK, Block, Heading, Report, Table, Text, items
-from ccassist.report.columns import CALLED, column, named
-from ccassist.report.data import to_csv, value_cells, value_heads
+from ccassist.report.data import CALLED, column, named, terms, to_csv, value_cells, value_heads
 from ccassist.report.findings import ground_lines
 from ccassist.values.display import Formatter
-from ccassist.values.findings import clean, listed, runs
+from ccassist.values.findings import clean, runs
 from ccassist.values.measured import Result, Value, unsure_texts
 from ccassist.values.verdict import Verdict, decide
 from ccassist.vocabulary import term
@@ -228,7 +227,7 @@ def _opened(told: Combinations) -> Iterator[Text]:
     """That the piston is not chosen yet, and what of a row cannot be."""
     opened = [key for key in OPEN_TERMS if any(key in row.open for row in told.shown)]
     if opened:
-        names = listed([term(key).name for key in opened])
+        names = terms(opened)
         yield Text(
             f"The {names} of the piston {'are' if len(opened) > 1 else 'is'} open: each row says what it must be."
         )

@@ -18,7 +18,7 @@ from ccassist.analysis.compare import (
 )
 from ccassist.analysis.results import Survey
 from ccassist.report.blocks import Block, Report, Table, Text
-from ccassist.report.data import to_json
+from ccassist.report.data import job_title, to_json
 from ccassist.values.display import METRIC, Formatter, formatter
 from ccassist.values.findings import InputError, capital, clean, error
 from ccassist.values.measured import at_confidence, computed, ground_to_dict, judged_at, unsure_texts
@@ -195,7 +195,7 @@ def comparison_report(found: Contrasts, survey: Survey, fmt: Formatter) -> Repor
         title="Comparison",
         subject=f"{name}: whether these are the same",
         answer=(
-            Text(clean(survey.job.name or survey.job.file, 79)),
+            Text(job_title(survey)),
             Text(name, strong=True),
             *([*rows, judged] if len(found.contrasts) < WIDE_TABLE else [judged, *rows]),  # not below a long table
             *(Text(clean(text, 1000)) for text in unsure),

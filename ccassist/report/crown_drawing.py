@@ -19,28 +19,19 @@ from ccassist.report.scene import (
     SMALL,
     THICK,
     THIN,
+    Area,
     Disc,
     Item,
+    Lettering,
     Point,
     Scene,
-    Shape,
     Stroke,
-    Words,
     centred,
     dimension_across,
     dimension_up,
     rectangle,
 )
-from ccassist.report.section import (
-    ARC,
-    CROWN_SHARE,
-    EQUAL,
-    View,
-    cut,
-    equal_height,
-    half_ellipse,
-    largest_scale,
-)
+from ccassist.report.section import ARC, CROWN_SHARE, EQUAL, View, cut, equal_height, half_ellipse, largest_scale
 from ccassist.values.display import Formatter
 from ccassist.vocabulary import term
 from ccassist.vocabulary.record import record
@@ -228,10 +219,10 @@ class CrownView:
         above = View(self.scale, WIDTH / 2, _LINE + plan / 2)
         items: list[Item] = []
         for n, (text, large) in enumerate(words, 1):
-            items.append(Words((0.0, height - n * _LINE), text, large, LARGE if large else SMALL))
+            items.append(Lettering((0.0, height - n * _LINE), text, large, LARGE if large else SMALL))
         items += [*self._body(section), *self._datum(section), *self._heights(section), *self._plan(above)]
         scale = f"Scale {self.scale:g}:1" if self.scale != 1 else "Scale 1:1"
-        return Scene(WIDTH, height, (*items, Words((WIDTH, 1.0), scale, True, BODY, "end")))
+        return Scene(WIDTH, height, (*items, Lettering((WIDTH, 1.0), scale, True, BODY, "end")))
 
     def _words(self) -> list[tuple[str, bool]]:
         """What the crown does, and the sizes that the section shows."""
@@ -257,7 +248,7 @@ class CrownView:
         items += [Stroke(view.line(hidden(one)), THIN, "dashed") for _, _, one in self.placed]
         for top, high in self._grooves():
             groove = rectangle((self.radius * 0.93, -top - high, self.radius, -top))
-            items += [Shape(view.line(groove, side), "black", THIN) for side in (1, -1)]
+            items += [Area(view.line(groove, side), "black", THIN) for side in (1, -1)]
         x, y = view.at((0, -self.pin_at))
         size = self.pin * 1000 * view.scale
         items += [Disc((x, y), size, "white", MEDIUM), Stroke(((x - size - 2.5, y), (x + size + 2.5, y)), THIN, "axis")]
@@ -319,7 +310,7 @@ class CrownView:
             y = view.at((0, -land))[1]
             text = f"top land {self.fmt.show('land_height', land)}"
             right = view.at((0.9 * self.radius, 0))[0]
-            items.append(Words((right, y - 1.5 * SMALL), text, anchor="end", cleared=True))
+            items.append(Lettering((right, y - 1.5 * SMALL), text, anchor="end", cleared=True))
         return items
 
     def _plan(self, view: View) -> list[Item]:
@@ -333,23 +324,21 @@ class CrownView:
         for x, y in ((edge + 2.0, 0.0), (0.0, edge + 2.0)):
             items.append(Stroke(((middle[0] - x, middle[1] - y), (middle[0] + x, middle[1] + y)), THIN, "axis"))
         tip = middle[1] + edge + 4.6
-        items.append(
-            Shape(((middle[0], tip), (middle[0] - 1.4, tip - 2.4), (middle[0] + 1.4, tip - 2.4)), "black", 0.0)
-        )
-        items.append(Words((middle[0] + 2.4, tip - 2.2), "FRONT", True))
-        items.append(Words((middle[0] + 0.8, middle[1] - edge + 1.2), "pin axis", cleared=True))
+        items.append(Area(((middle[0], tip), (middle[0] - 1.4, tip - 2.4), (middle[0] + 1.4, tip - 2.4)), "black", 0.0))
+        items.append(Lettering((middle[0] + 2.4, tip - 2.2), "FRONT", True))
+        items.append(Lettering((middle[0] + 0.8, middle[1] - edge + 1.2), "pin axis", cleared=True))
         for kind, pocket, one in self.placed:
             items += self._pocket(kind, pocket, one, view)
         missing = [kind for kind, one in self.spec.shape.pockets.items() if not one.places]
         if missing:
-            items.append(Words((0.0, 1.0), f"{' and '.join(missing)} pockets: place not given"))
+            items.append(Lettering((0.0, 1.0), f"{' and '.join(missing)} pockets: place not given"))
         return items
 
     def _pocket(self, kind: str, pocket: Pocket, one: Cut, view: View) -> list[Item]:
         """One pocket: its rim in the crown flat, its middle, and of the first of a kind x (up) and y (right)."""
         outline = view.line([(y, x) for x, y in rim(one, self.radius)])
         at = view.at((one.y, one.x))
-        items: list[Item] = [Shape(outline, "", MEDIUM), Disc(at, 0.5)]
+        items: list[Item] = [Area(outline, "", MEDIUM), Disc(at, 0.5)]
         first = (one.x, one.y) == pocket.places[0]
         x, y = (
             self.fmt.show(key, v).split(" level")[0]
@@ -386,4 +375,4 @@ def bare_of(spec: Specification, edge: float) -> Bare:
 def space(outline: Sequence[Point]) -> list[Item]:
     """Close lines both ways on white, unlike any cut metal."""
     points = tuple(outline)
-    return [Shape(points, "white", THIN), Shape(points, "crossed")]
+    return [Area(points, "white", THIN), Area(points, "crossed")]

@@ -11,17 +11,17 @@ from collections.abc import Callable, Iterable, Sequence
 from ccassist.analysis.sums import percents
 from ccassist.report.axes import axis_name, scale_of
 from ccassist.report.blocks import Bars, Dot, DotPlot, ShareBar
-from ccassist.report.columns import band_text
+from ccassist.report.data import band_text
 from ccassist.report.findings import without_place
 from ccassist.report.scene import (
     LEADING,
     SMALL,
     THIN,
+    Area,
     Item,
+    Lettering,
     Scene,
-    Shape,
     Stroke,
-    Words,
     broken,
     diamond,
     dot,
@@ -30,7 +30,7 @@ from ccassist.report.scene import (
     whisker,
 )
 from ccassist.values.display import Formatter
-from ccassist.values.findings import capital, clean, runs
+from ccassist.values.findings import capital, clean, whose
 from ccassist.values.measured import Value
 from ccassist.values.number import Number
 from ccassist.values.uncertainty import budget
@@ -83,10 +83,7 @@ def by_cylinder(
     told: dict[tuple[str, str], list[tuple[int, Value | None, Value]]] = {}
     for number, was, value in values:
         told.setdefault((fmt.value(was) if was else "", fmt.value(value)), []).append((number, was, value))
-    return [
-        (f"cylinder{'s' if len(group) > 1 else ''} {runs([number for number, _, _ in group])}", *group[0][1:])
-        for group in told.values()
-    ]
+    return [(whose([number for number, _, _ in group]), *group[0][1:]) for group in told.values()]
 
 
 def budget_bars(number: Number, title: str) -> Bars | None:
@@ -137,22 +134,22 @@ def dots_scene(plot: DotPlot, width: float, *, figures: bool = True) -> Scene:
     if plot.band is not None:
         ends = [across(end) for end in plot.band]
         if ends[0] < ends[1]:
-            items.append(Shape(rectangle((ends[0], FOOT, ends[1], FOOT + high)), "sparse", 0.0))
+            items.append(Area(rectangle((ends[0], FOOT, ends[1], FOOT + high)), "sparse", 0.0))
         limits = [x for x, end in zip(ends, plot.band, strict=True) if math.isfinite(end)]
         items += [Stroke(((x, FOOT), (x, FOOT + high)), 0.28, "dashed") for x in dict.fromkeys(limits)]
-    items.append(Shape(rectangle(field)))
+    items.append(Area(rectangle(field)))
     for place, one in enumerate(plot.dots):
         y = FOOT + high - HEAD / 2 - ROW * (place + 0.5)
         items += _row(one, y, across)
         base, right = y - 0.34 * SMALL, left + inside + GAP
-        items.append(Words((left - GAP / 2, base), one.name, anchor="end"))
-        items += [Words((right, base), one.figure)] if figures else []
+        items.append(Lettering((left - GAP / 2, base), one.name, anchor="end"))
+        items += [Lettering((right, base), one.figure)] if figures else []
         if one.note:
-            items.append(Words((right + said, base), one.note, bold=one.note == Verdict.OUTSIDE.value))
+            items.append(Lettering((right + said, base), one.note, bold=one.note == Verdict.OUTSIDE.value))
     for tick, text in plot.ticks:
         x = across(tick)
-        items += [Stroke(((x, FOOT), (x, FOOT - 1)), THIN), Words((x, FOOT - 4.2), text, anchor="middle")]
-    items.append(Words((left + inside / 2, 0.9), plot.axis, anchor="middle", shade="grey"))
+        items += [Stroke(((x, FOOT), (x, FOOT - 1)), THIN), Lettering((x, FOOT - 4.2), text, anchor="middle")]
+    items.append(Lettering((left + inside / 2, 0.9), plot.axis, anchor="middle", shade="grey"))
     return Scene(width, FOOT + high + 0.3, tuple(items))
 
 
@@ -177,10 +174,10 @@ def bars_scene(bars: Bars, width: float) -> Scene:
         row = max(ROW, SMALL * LEADING * len(lines) + 0.8)
         middle = y - row / 2
         base = middle + (len(lines) / 2 - 0.5) * SMALL * LEADING - 0.34 * SMALL
-        items += [Words((0.0, base - n * SMALL * LEADING), line) for n, line in enumerate(lines)]
+        items += [Lettering((0.0, base - n * SMALL * LEADING), line) for n, line in enumerate(lines)]
         frame = (name_wide, middle - 1.2, width - far, middle + 1.2)
         filled = (*frame[:2], name_wide + one.share * (frame[2] - frame[0]), frame[3])
-        items += [Shape(rectangle(frame), "", THIN), Shape(rectangle(filled), "black", 0.0)]
-        items.append(Words((width, middle - 0.34 * SMALL), one.figure, anchor="end"))
+        items += [Area(rectangle(frame), "", THIN), Area(rectangle(filled), "black", 0.0)]
+        items.append(Lettering((width, middle - 0.34 * SMALL), one.figure, anchor="end"))
         y -= row
     return Scene(width, high, tuple(items))

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
+from ccassist.job.vocabulary import SECTIONS
 from ccassist.report.blocks import MARKS, Report, Text
 from ccassist.values.findings import Finding, Level, clean, grouped
 from ccassist.values.measured import WITHHELD, Result, ground_of, withheld
@@ -61,13 +62,24 @@ def finding_texts(findings: Iterable[Finding]) -> list[Text]:
     """Each by its mark, the gravest first; of very many the first, and how many more there are."""
     found = sorted(grouped(findings), key=lambda f: (-f.level, f.line or 0))
     more = [Text(f"And {len(found) - MOST_SHOWN} more; put these right first.")] if len(found) > MOST_SHOWN else []
-    return [*(Text(f.text(), MARKS[f.level]) for f in found[:MOST_SHOWN]), *more]
+    return [*map(finding_text, found[:MOST_SHOWN]), *more]
+
+
+def finding_text(one: Finding) -> Text:
+    """A finding by its mark; where it stands in the file apart, but for the cylinders that it is of."""
+    words = replace(one, file="", line=None, place=one.place if whole_cylinders(one.place) else "").text()
+    return Text(words, MARKS[one.level], place=one.text().removesuffix(words))
+
+
+def whole_cylinders(place: str) -> bool:
+    """Whether a place is no key of the file but cylinders in words."""
+    return place.startswith("cylinder") and "." not in place
 
 
 # What the ± of an answer rests on, in a line: what 95 % waits for, or what makes most of it.
 
 # The place of a value in the job file, of which the part or the cylinder is told.
-PLACE = re.compile(r" \((?:part\.([^.()]+)|cylinder\.(\d+)|[a-z]{3,})\.[^()]*\)")
+PLACE = re.compile(rf' \((?:part\.("[^"]*"|[^.()]+)|cylinder\.(\d+)|{"|".join(SECTIONS)})\.[^()]*\)')
 
 
 def without_place(words: str) -> str:

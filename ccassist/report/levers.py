@@ -17,8 +17,7 @@ from ccassist.plan.boost.solve import Boosted, LeverEffects, Solved, beyond, boo
 from ccassist.plan.boost.solve import levers_of as worked_out
 from ccassist.plan.solved import IntoFile, joined
 from ccassist.report.blocks import Block, Heading, Report, Table, Text, items
-from ccassist.report.columns import merged
-from ccassist.report.data import to_json
+from ccassist.report.data import merged, to_json
 from ccassist.report.findings import finding_texts, ground_lines
 from ccassist.report.solve import worked_lines
 from ccassist.solve.request import wish_of
@@ -52,7 +51,7 @@ _NO_OCTANE = "No octane is shown: there is no baseline, or the comparison with i
 
 
 @record
-class Lever:
+class LeverTold:
     """One step of a lever: what it changes, SI, what it costs, and why it cannot be made."""
 
     lever: str
@@ -63,12 +62,12 @@ class Lever:
 
 
 @record
-class Levers:
+class LeversTold:
     """All that is told of the levers."""
 
     units: str
     cylinder: int | None
-    levers: Sequence[Lever]
+    levers: Sequence[LeverTold]
     baseline_held: Sequence[Mapping[str, Any]]
     general: Sequence[str]
     cautions: Sequence[str]
@@ -78,7 +77,7 @@ class Levers:
         return to_json(self, formatter(system or self.units), version=FORMAT)
 
 
-def levers_of(survey: Survey, system: str | None = None) -> Levers:
+def levers_of(survey: Survey, system: str | None = None) -> LeversTold:
     """What one step of each lever does to the cylinder whose ratio may be the highest.
 
     Raises
@@ -89,13 +88,13 @@ def levers_of(survey: Survey, system: str | None = None) -> Levers:
     return levers_told(worked_out(survey, fmt.system), fmt)
 
 
-def levers_told(made: LeverEffects, fmt: Formatter) -> Levers:
+def levers_told(made: LeverEffects, fmt: Formatter) -> LeversTold:
     """What is told of the levers."""
-    return Levers(
+    return LeversTold(
         units=fmt.system.value,
         cylinder=made.story.worst,
         levers=[
-            Lever(
+            LeverTold(
                 lever=one.lever.key,
                 name=one.lever.name,
                 changes=one.changes,
@@ -110,7 +109,7 @@ def levers_told(made: LeverEffects, fmt: Formatter) -> Levers:
     )
 
 
-def lever_report(made: LeverEffects, told: Levers, fmt: Formatter) -> Report:
+def lever_report(made: LeverEffects, told: LeversTold, fmt: Formatter) -> Report:
     """The table first; then what each costs, and how the baseline is held."""
     keys = [key for key in SHOWN if any(key in effect.changes for effect in made.effects)]
     units = [f"{_SHORT[key]} {unit}" for key in keys if (unit := unit_of(key, fmt))]
@@ -168,7 +167,7 @@ def _change(key: str, change: float, fmt: Formatter) -> str:
 
 
 @record
-class Answer:
+class AnswerTold:
     """One cylinder: the answers by term, the likeliest first, or why there is none; SI.
 
     ``sure`` is the static ratio that is no harder on the fuel in 95 of 100, ``volumes`` what its volumes add up to,
@@ -191,11 +190,11 @@ class Answer:
 
 
 @record
-class Target:
+class TargetTold:
     """All that is told of what was asked."""
 
     units: str
-    cylinders: Sequence[Answer]
+    cylinders: Sequence[AnswerTold]
     cautions: Sequence[str]
 
     def to_dict(self, system: str | None = None) -> dict[str, Any]:
@@ -205,7 +204,7 @@ class Target:
 
 def boosted(
     survey: Survey, unknowns: str | Sequence[str], targets: Mapping[str, Written], *, system: str | None = None
-) -> Target:
+) -> TargetTold:
     """What a part, the charge or the burn must be for a target under boost, in every cylinder.
 
     Parameters are those of :func:`ccassist.plan.solved.solved`; planning figures all.
@@ -218,16 +217,16 @@ def boosted(
     return target_told(boosted_for(survey, wish_of(unknowns, targets, fmt.system), fmt), fmt)
 
 
-def target_told(made: Boosted, fmt: Formatter) -> Target:
+def target_told(made: Boosted, fmt: Formatter) -> TargetTold:
     """What is told of the answer."""
     cylinders = [_answer(one, fmt) for one in made.cylinders]
-    return Target(units=fmt.system.value, cylinders=cylinders, cautions=made.cautions)
+    return TargetTold(units=fmt.system.value, cylinders=cylinders, cautions=made.cautions)
 
 
-def _answer(one: Solved, fmt: Formatter) -> Answer:
+def _answer(one: Solved, fmt: Formatter) -> AnswerTold:
     first = one.first
     figures = {} if first is None else first.figures
-    return Answer(
+    return AnswerTold(
         cylinder=one.cylinder,
         possible=first is not None,
         reason=one.reason,
@@ -244,7 +243,7 @@ def _answer(one: Solved, fmt: Formatter) -> Answer:
     )
 
 
-def target_report(made: Boosted, told: Target, fmt: Formatter) -> Report:
+def target_report(made: Boosted, told: TargetTold, fmt: Formatter) -> Report:
     """The answer of every cylinder first, or why there is none and the nearest; then how it is found."""
     job, first = made.story.survey.job, told_of(made)
     shown = cautions(CONFIRM[:1])
@@ -353,7 +352,7 @@ def _into(made: Boosted, first: Solved, fmt: Formatter) -> list[str]:
     return first.into.for_all_by(first.cylinder).texts(fmt)
 
 
-def _results(told: Target) -> list[tuple[str, Value]]:
+def _results(told: TargetTold) -> list[tuple[str, Value]]:
     return [
         (f"cylinder {one.cylinder}", value)
         for one in told.cylinders
@@ -408,7 +407,7 @@ def _reasons(made: Boosted) -> Iterator[Block]:
         yield from items(f"cylinder {one.cylinder}: {clean(one.reason, 900)}." for one in lacking)
 
 
-def _rest(told: Target, fmt: Formatter) -> Iterator[Block]:
+def _rest(told: TargetTold, fmt: Formatter) -> Iterator[Block]:
     """What the ± of the answers rests on."""
     unsure = unsure_texts(_results(told), fmt)
     if unsure:

@@ -7,13 +7,13 @@ from typing import Any
 
 from ccassist.bench.cautions import cautions
 from ccassist.plan.machining.changes import Machined, Plan
-from ccassist.report.blocks import MARKS, Block, Heading, Report, Table, Text, items
+from ccassist.report.blocks import Block, Heading, Report, Table, Text, items, part
+from ccassist.report.data import merged
 from ccassist.report.figures import before_after, by_cylinder
-from ccassist.report.findings import ground_lines
+from ccassist.report.findings import finding_texts, ground_lines
 from ccassist.report.machining_words import caution_keys, consequences, order_of_work
 from ccassist.values.display import Formatter
-from ccassist.values.findings import grouped, runs
-from ccassist.values.measured import Result, Value, computed, unsure_texts, value_to_dict
+from ccassist.values.measured import Value, computed, unsure_texts, value_to_dict
 from ccassist.values.number import Number, nominal
 from ccassist.values.verdict import decide, verdicts
 from ccassist.vocabulary import term
@@ -119,10 +119,7 @@ def machining_report(plan: Plan, told: Machining, fmt: Formatter) -> Report:
     """The answer first: what becomes of ratio and squish gap, by which cuts, what is wrong, what to do first."""
     after = [(f"cylinder {row.number}", row.after.values[key]) for key in SHOWN[::-1] for row in plan.rows
              if key in keys_shown(row)]  # fmt: skip
-    found = [
-        Text(f.text(), MARKS[f.level]) for f in sorted(grouped(plan.findings), key=lambda f: (-f.level, f.line or 0))
-    ]
-    looked_at: list[Block] = [Heading("To look at"), *found] if found else []
+    found = finding_texts(plan.findings)
     work = caution_keys(plan)[:1]  # metal before the gap, where any comes off
     answered = cautions(tuple(dict.fromkeys((*work, "contact"))))
     return Report(
@@ -141,10 +138,10 @@ def machining_report(plan: Plan, told: Machining, fmt: Formatter) -> Report:
             *_drawn(plan, fmt),
             *_reckoned(plan, fmt),
             *(block for row in plan.rows for block in _row(row, plan, fmt)),
-            *_ground(after, fmt),
-            *_listed("What else moves:", told.consequences),
-            *_listed("In this order:", told.order_of_work),
-            *looked_at,
+            *part("What the ± rests on", map(Text, unsure_texts(after, fmt))),
+            *part("What else moves:", items(f"{line}." for line in told.consequences)),
+            *part("In this order:", items(f"{line}." for line in told.order_of_work)),
+            *part("To look at", found),
             Heading("Cautions"),
             *(Text(text) for text in told.cautions if text not in answered),
         ),
@@ -153,10 +150,7 @@ def machining_report(plan: Plan, told: Machining, fmt: Formatter) -> Report:
 
 def _by_row(plan: Plan, texts: Callable[[Machined], tuple[str, ...]]) -> tuple[tuple[str, ...], ...]:
     """A row for each sort of cylinder: those of which the same is said share one."""
-    said: dict[tuple[str, ...], list[int]] = {}
-    for row in plan.rows:
-        said.setdefault(texts(row), []).append(row.number)
-    return tuple((runs(numbers), *cells) for cells, numbers in said.items())
+    return tuple((who, *cells) for who, cells in merged((row.number, texts(row)) for row in plan.rows))
 
 
 def _cuts(plan: Plan, fmt: Formatter) -> Table:
@@ -210,9 +204,7 @@ def _drawn(plan: Plan, fmt: Formatter) -> Iterator[Block]:
         values = by_cylinder(((row.number, row.before.values[key], row.after.values[key]) for row in rows), fmt)
         if any(was and was.nominal != value.nominal for _, was, value in values):
             plots.append(before_after(values, fmt, plan.survey.wanted.get(key)))
-    if plots:
-        yield Heading("Before and after")
-        yield from plots
+    yield from part("Before and after", plots)
 
 
 def _titles(key: str, before: bool, plan: Plan) -> list[str]:
@@ -243,9 +235,7 @@ def _reckoned(plan: Plan, fmt: Formatter) -> Iterator[Block]:
             "One face has one cut: the least of a head's is taken, for metal cannot be put back. "
             "Make the cylinders alike first (--equalise) to bring all of them there."
         )
-    if told:
-        yield Heading("How it is reckoned")
-        yield from map(Text, told)
+    yield from part("How it is reckoned", map(Text, told))
 
 
 def _row(row: Machined, plan: Plan, fmt: Formatter) -> Iterator[Block]:
@@ -267,16 +257,3 @@ def _signed(key: str, amount: float, spread: float, fmt: Formatter) -> str:
         return "none"
     shown = fmt.show(key, abs(amount), spread or None, words=False)
     return f"{'more' if amount > 0 else 'less'} by {shown}"
-
-
-def _ground(after: Sequence[Result], fmt: Formatter) -> Iterator[Block]:
-    told = unsure_texts(after, fmt)
-    if told:
-        yield Heading("What the ± rests on")
-        yield from map(Text, told)
-
-
-def _listed(title: str, lines: Sequence[str]) -> Iterator[Block]:
-    if lines:
-        yield Heading(title)
-        yield from items(f"{line}." for line in lines)

@@ -14,6 +14,7 @@ from ccassist.plan.machining.changes import Machined, Plan, level_by, width_of
 from ccassist.plan.machining.cuts import opening_of
 from ccassist.plan.valves.cam import Stem, stems
 from ccassist.values.display import Formatter
+from ccassist.values.findings import whose
 from ccassist.values.number import Number, nominal
 from ccassist.vocabulary import term
 from ccassist.vocabulary.record import record
@@ -48,13 +49,12 @@ def moves_of(numbers: Mapping[int, Number], fmt: Formatter, *, of: int | None = 
         }
         if not amounts:
             continue
-        several = "s" if len(amounts) > 1 else ""
         all_of_them = len(amounts) == (len(numbers) if of is None else of)
         found.append(
             Move(
                 cylinders=tuple(amounts),
                 positive=positive,
-                whose="" if all_of_them else f"cylinder{several} {', '.join(map(str, amounts))}: ",
+                whose="" if all_of_them else f"{whose(tuple(amounts))}: ",
                 span=span(list(amounts.values()), fmt),
             )
         )
@@ -247,10 +247,10 @@ def order_of_work(plan: Plan, fmt: Formatter) -> list[str]:
     """The steps, in the order in which metal comes off."""
     opened = [row for row in plan.rows if nominal(row.cuts.opened) > 0]
     lines = [_grind(row, fmt) for row in opened]
-    left = [str(row.number) for row in plan.rows if plan.work.equalised and row not in opened]
+    left = [row.number for row in plan.rows if plan.work.equalised and row not in opened]
     if left:
-        whose = f"chambers of cylinders {', '.join(left)}" if len(left) > 1 else f"chamber of cylinder {left[0]}"
-        lines.append(f"leave the {whose}: the largest, or not shown to be smaller at this ±")
+        chambers = "chambers" if len(left) > 1 else "chamber"
+        lines.append(f"leave the {chambers} of {whose(left)}: the largest, or not shown to be smaller at this ±")
     if opened:
         lines.append("measure all chambers again before the face is cut")
     if plan.work.deck is not None or plan.work.level:

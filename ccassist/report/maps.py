@@ -11,17 +11,32 @@ from dataclasses import field
 from functools import cached_property
 
 from ccassist.plan.boost.field import BoostField, Mark
-from ccassist.report.axes import FOOT, HEAD, LEFT, Axes, Scale, multiples, name_of, round_step, scale_between, strip
-from ccassist.report.placing import beside, inside, mark_box, overlap, words_box
+from ccassist.report.axes import (
+    FOOT,
+    HEAD,
+    LEFT,
+    Axes,
+    Scale,
+    beside,
+    inside,
+    mark_box,
+    multiples,
+    name_of,
+    overlap,
+    round_step,
+    scale_between,
+    strip,
+    words_box,
+)
 from ccassist.report.scene import (
     LEADING,
     SMALL,
     Box,
     Item,
+    Lettering,
     Point,
     Scene,
     Stroke,
-    Words,
     broken,
     centred,
     diamond,
@@ -243,7 +258,7 @@ class Panel:
         for _, symbol, at in self.marks:
             yield from symbol(at)
         yield from self.axes.items()
-        yield Words((-LEFT, self.axes.high + HEAD + 1.2), self.title, bold=True)
+        yield Lettering((-LEFT, self.axes.high + HEAD + 1.2), self.title, bold=True)
 
 
 def _signed(text: str) -> str:
@@ -279,7 +294,7 @@ def maps_scene(found: Sequence[Panel], told: Sequence[str], width: float) -> Sce
         for text in told:
             for line in broken(text, wide, measure):
                 y -= SMALL * LEADING
-                items.append(Words((width - wide, y), line))
+                items.append(Lettering((width - wide, y), line))
             y -= 1.8
     return Scene(width, height, tuple(items))
 

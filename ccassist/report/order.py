@@ -19,6 +19,7 @@ from ccassist.plan.piston.fits.head import kept
 from ccassist.plan.piston.fits.judged import Judged, Outcome, judged
 from ccassist.plan.piston.specification import HEIGHT_TERMS, RATIO, Ordered, Specification, specify
 from ccassist.report.data import to_json
+from ccassist.report.workings import AreasOfSums
 from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import Finding
 from ccassist.values.measured import Value
@@ -91,7 +92,7 @@ def order_of(survey: Survey, system: str | None = None) -> Order:
     """The piston order of a job, in the units asked for (else the job's own)."""
     fmt = formatter(system or survey.job.system)
     spec = specify(survey)
-    made, found = rows(spec, fmt), judged(spec, fmt)
+    made, found = rows(spec, AreasOfSums(fmt.system)), judged(spec, fmt)
     order = Order(
         spec=spec,
         system=fmt.system,
@@ -111,7 +112,7 @@ def order_of(survey: Survey, system: str | None = None) -> Order:
 
 
 @record
-class Number:
+class NumberTold:
     """A number to be ordered: as ordered [SI] and printed, as worked out, the tolerance with where it comes from."""
 
     name: str
@@ -146,7 +147,7 @@ class CrownShape:
 
 
 @record
-class Result:
+class ResultTold:
     """A term of one cylinder with the ordered piston in it.
 
     ``worst_low``, ``worst_high`` : with every limit reached at once, the same way; ``worst_text`` as printed, "" where
@@ -167,11 +168,11 @@ class InCylinder:
     """What one cylinder has with the ordered piston in it."""
 
     cylinder: int
-    values: Mapping[str, Result]
+    values: Mapping[str, ResultTold]
 
 
 @record
-class Field:
+class FieldTold:
     """One field of the order: numbers behind it in SI, None for words; ``open`` says why it is not settled."""
 
     key: str
@@ -213,12 +214,12 @@ class PistonOrder:
     not_checked: Sequence[str]
     convention: str
     counted: str
-    ordered: Mapping[str, Number]
+    ordered: Mapping[str, NumberTold]
     crown: CrownShape
     cylinders: Sequence[InCylinder]
     motion: Mapping[str, Value]
     motion_text: str
-    fields: Sequence[Field]
+    fields: Sequence[FieldTold]
     mistakes_in_cylinder: int | None
     mistakes: Sequence[Slip]
     to_confirm: Sequence[Mapping[str, Any]]
@@ -266,8 +267,8 @@ def _counted(spec: Specification) -> str:
     return f"Counted: chamber, compressed gasket, deck, net crown; {', '.join(said)}."
 
 
-def _number(one: Ordered, fmt: Formatter) -> Number:
-    return Number(
+def _number(one: Ordered, fmt: Formatter) -> NumberTold:
+    return NumberTold(
         name=term(one.key).name,
         value=one.value,
         text=ordered_text(one, fmt),
@@ -295,12 +296,12 @@ def _crown(spec: Specification, fmt: Formatter) -> CrownShape:
     )
 
 
-def _result(cylinder: Cylinder, key: str, spec: Specification, fmt: Formatter) -> Result:
+def _result(cylinder: Cylinder, key: str, spec: Specification, fmt: Formatter) -> ResultTold:
     value, band = cylinder.values[key], spec.survey.wanted.get(key)
     worst = spec.worst.get(cylinder.number, {}).get(key) if spec.held else None
     if worst is not None and math.isnan(worst.low):
         worst = None
-    return Result(
+    return ResultTold(
         value=value,
         worst_low=worst.low if worst else None,
         worst_high=worst.high if worst else None,
@@ -315,8 +316,8 @@ def _span_text(key: str, span: Span | None, fmt: Formatter) -> str:
     return "" if span is None else fmt.span(key, span.low, span.high)
 
 
-def _field(row: SheetRow) -> Field:
-    return Field(
+def _field(row: SheetRow) -> FieldTold:
+    return FieldTold(
         key=row.entry.key,
         group=row.entry.group,
         name=row.name,

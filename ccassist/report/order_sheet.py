@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from ccassist.analysis.sums import (
-    RATIO,
-)
+from ccassist.analysis.sums import RATIO
 from ccassist.bench.cautions import cautions
 from ccassist.plan.piston.crown import DOMES
 from ccassist.plan.piston.fields import ENGINE, PISTON, POCKETS, SET, USE, SheetRow
@@ -29,8 +27,8 @@ from ccassist.report.blocks import (
 )
 from ccassist.report.crown_drawing import crown_figure
 from ccassist.report.findings import ground_lines
-from ccassist.report.order import Order, PistonOrder, Result
-from ccassist.report.order_support import KEY_PATH, behind, in_cylinders, wanted_texts
+from ccassist.report.order import Order, PistonOrder, ResultTold
+from ccassist.report.order_support import behind, in_cylinders, wanted_texts
 from ccassist.values.findings import Level, capital, clean, listed
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin
@@ -192,7 +190,7 @@ def _crown_words(order: Order) -> str:
     return f"{does}pockets in"
 
 
-def _span(found: dict[int, Result], order: Order) -> str:
+def _span(found: dict[int, ResultTold], order: Order) -> str:
     """A term over all cylinders."""
     if not found:
         return "not given"
@@ -202,7 +200,7 @@ def _span(found: dict[int, Result], order: Order) -> str:
     return order.fmt.span(values[0].key, low, high, decimals=min(decimals, 3)).removesuffix(" gap")
 
 
-def _at_worst(found: dict[int, Result], order: Order) -> Iterator[str]:
+def _at_worst(found: dict[int, ResultTold], order: Order) -> Iterator[str]:
     ends = [(one.worst_low, one.worst_high) for one in found.values()]
     lows, highs = [low for low, _ in ends if low is not None], [high for _, high in ends if high is not None]
     if lows and len(lows) == len(found):
@@ -253,7 +251,7 @@ def _notices(told: PistonOrder) -> Iterator[Notice]:
         ("NOT CHECKED, since it is not given:", ["; ".join(told.not_checked)] if told.not_checked else []),
     ):
         if texts:
-            yield Notice(title=title, texts=tuple(KEY_PATH.sub("", clean(text, BARRED)) for text in texts))
+            yield Notice(title=title, texts=tuple(clean(text, BARRED) for text in texts))
 
 
 def _points(several: Sequence[str] | set[str]) -> str:

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
-from itertools import chain
 
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.motion import flutter_text
@@ -20,42 +18,44 @@ from ccassist.analysis.sums import (
     printed,
     ratio_as_printed,
 )
-from ccassist.report.blocks import (
-    ITEM,
-    LOOK,
-    Block,
-    Heading,
-    Table,
-    Text,
-)
-from ccassist.report.order import Order, PistonOrder, Result
+from ccassist.report.blocks import ITEM, LOOK, Block, Heading, Table, Text
+from ccassist.report.data import column, merged
+from ccassist.report.order import Order, PistonOrder, ResultTold
 from ccassist.values.display import Formatter
-from ccassist.values.findings import Level, capital, runs
+from ccassist.values.findings import Level, capital, whose
 from ccassist.values.measured import unsure_texts
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin
 
-KEY_PATH = re.compile(r" \([a-z_0-9.]+\.[a-z_0-9.]+\)")  # of the job file, which a maker has not
-_SHOWN = (RATIO, "squish")  # what is told at its worst too
+# What is told of each cylinder, by the words of a narrow column; and what of it at its worst too.
+_CALLED = {RATIO: "static ratio", "squish": "squish gap", "deck_clearance": "deck", TOTAL: "clearance volume"}
+_AT_WORST = (RATIO, "squish")
 
 
-def in_cylinders(told: PistonOrder, order: Order, keys: Sequence[str] = _SHOWN) -> Iterator[Table]:
+def in_cylinders(told: PistonOrder, order: Order, keys: Sequence[str] = _AT_WORST) -> Iterator[Table]:
     """What the one piston gives in every cylinder, those of which the same is said in one row."""
-    known = [key for key in keys if any(key in c.values for c in told.cylinders)]
-    said: dict[tuple[str, ...], list[int]] = {}
-    for one in told.cylinders:
-        cells = tuple(text for key in known for text in _cells(key, one.values.get(key), order))
-        said.setdefault(cells, []).append(one.cylinder)
-    if known:
-        called = {RATIO: "static ratio"}
-        heads = ((called.get(key, term(key).name), *(("at worst",) if key in _SHOWN else ())) for key in known)
-        head = ("cyl", *chain.from_iterable(heads))
-        yield Table(head=head, rows=tuple((runs(who), *cells) for cells, who in said.items()), long=True)
+    heads, columns = ["cyl"], []
+    for key in keys:
+        found = [one.values.get(key) for one in told.cylinders]
+        if not any(found):
+            continue
+        head, cells = column(key, _CALLED[key], [None if one is None else one.value for one in found], order.fmt)
+        heads.append(head)
+        columns.append(cells)
+        if key in _AT_WORST:
+            heads.append("at worst")
+            columns.append([_worst(key, one, order.fmt) for one in found])
+    if columns:
+        rows = merged(zip((one.cylinder for one in told.cylinders), zip(*columns, strict=True), strict=True))
+        yield Table(head=tuple(heads), rows=tuple((who, *cells) for who, cells in rows), long=True)
 
 
-def _cells(key: str, one: Result | None, order: Order) -> tuple[str, ...]:
-    cells = ("not given", "") if one is None else (order.fmt.value(one.value), one.worst_text or "not known")
-    return cells if key in _SHOWN else cells[:1]
+def _worst(key: str, one: ResultTold | None, fmt: Formatter) -> str:
+    """From one end to the other, without the unit and the words that the head says."""
+    if one is None or one.worst_low is None or not one.worst_text:
+        return "not known"
+    usual = f" {fmt.unit(key)}{sign.says_plus.partition('{}')[2] if (sign := term(key).sign) else ''}"
+    return one.worst_text.removesuffix(usual) if one.worst_low > 0 else one.worst_text
 
 
 def wanted_texts(told: PistonOrder) -> Iterator[str]:
@@ -69,14 +69,14 @@ def wanted_texts(told: PistonOrder) -> Iterator[str]:
     yield from (f"{capital(', '.join(what))}: {words}." for words, what in said.items())
 
 
-def _kept_words(found: dict[int, Result]) -> str:
+def _kept_words(found: dict[int, ResultTold]) -> str:
     kept = {True: "kept at the worst", False: "NOT KEPT at the worst", None: "not known at the worst"}
     said: dict[str, list[int]] = {}
     for number, one in found.items():
         said.setdefault(kept[one.kept], []).append(number)
     if len(said) == 1:
         return next(iter(said))
-    return "; ".join(f"{words} in cylinder{'s' if len(who) > 1 else ''} {runs(who)}" for words, who in said.items())
+    return "; ".join(f"{words} in {whose(who)}" for words, who in said.items())
 
 
 def behind(order: Order, told: PistonOrder) -> Iterator[Block]:
@@ -125,19 +125,17 @@ def _sum(order: Order, told: PistonOrder) -> Iterator[Block]:
         return
     met = dict.fromkeys(key for _, made in sums for key in made.parts)
     keys = [key for key in met if any(made.parts.get(key) and key not in c.model.fixed for c, made in sums)]
-    rows: dict[tuple[str, ...], list[int]] = {}
+    rows: list[tuple[int, tuple[str, ...]]] = []
     for cylinder, made in sums:
         signs = parts_of(cylinder)
         parts = [
             printed(made.parts[key], signed=term(key).sign is not None or signs[key] < 0) if key in made.parts else "–"
             for key in keys
         ]
-        rows.setdefault((*parts, printed(made.total), *_divided(cylinder, made, decimals, fmt)), []).append(
-            cylinder.number
-        )
+        rows.append((cylinder.number, (*parts, printed(made.total), *_divided(cylinder, made, decimals, fmt))))
     last = ("swept volume", "ratio") if RATIO in sums[0][0].values else ()
     head = ("cyl.", *(term(key).name for key in keys), f"= {term(TOTAL).name}", *last)
-    yield Table(head=head, rows=tuple((runs(who), *cells) for cells, who in rows.items()))
+    yield Table(head=head, rows=tuple((who, *cells) for who, cells in merged(rows)))
     signs_text = "; ".join(f"{term(k).name} + {s.plus[0]}, − {s.minus[0]}" for k in keys if (s := term(k).sign))
     how = "the ratio is (swept + clearance) ÷ clearance, of the volumes as printed. " if last else ""
     yield Text(f"In cc; each row adds exactly as printed; {how}Signs: {signs_text}. {told.counted}", small=True)
@@ -154,10 +152,10 @@ def _divided(cylinder: Cylinder, made: Addition, decimals: int, fmt: Formatter) 
 def _ratios(order: Order, told: PistonOrder) -> Iterator[Block]:
     """What one common piston gives in each cylinder, each with its ± and at its worst."""
     yield Heading("What one common piston gives in each cylinder", 2)
-    yield from in_cylinders(told, order, (*_SHOWN, "deck_clearance", TOTAL))
+    yield from in_cylinders(told, order, tuple(_CALLED))
     yield from map(Text, wanted_texts(told))
     results = [(f"cylinder {c.cylinder}", r.value) for c in told.cylinders for k, r in c.values.items() if k != TOTAL]
-    yield from (Text(KEY_PATH.sub("", text)) for text in unsure_texts(results, order.fmt))
+    yield from map(Text, unsure_texts(results, order.fmt))
     yield Text("The ± holds the tolerances of this order and all that was measured.", small=True)
 
 

@@ -47,7 +47,7 @@ class Stroke:
 
 
 @record(kw_only=False)
-class Shape:
+class Area:
     """A closed outline: its fill by name ("" for none) and the width of its edge, mm, 0 for none."""
 
     points: tuple[Point, ...]
@@ -66,7 +66,7 @@ class Disc:
 
 
 @record(kw_only=False)
-class Words:
+class Lettering:
     """A line of text on its base point; ``anchor`` "start", "middle" or "end" of it stands there.
 
     ``cleared`` : on white, so that no line runs through it.
@@ -100,7 +100,7 @@ class Clip:
     items: tuple[Item, ...]
 
 
-Item = Stroke | Shape | Disc | Words | Clip
+Item = Stroke | Area | Disc | Lettering | Clip
 
 
 @record(kw_only=False)
@@ -200,7 +200,7 @@ def dot(at: Point, radius: float = DOT) -> list[Item]:
 def diamond(at: Point, size: float = 1.3 * DOT) -> list[Item]:
     """An open diamond."""
     turns = ((0, size), (size, 0), (0, -size), (-size, 0))
-    return [Shape(tuple((at[0] + x, at[1] + y) for x, y in turns), "white", THICK)]
+    return [Area(tuple((at[0] + x, at[1] + y) for x, y in turns), "white", THICK)]
 
 
 def whisker(left: float, right: float, y: float, serif: float = 1.0) -> list[Item]:
@@ -210,13 +210,11 @@ def whisker(left: float, right: float, y: float, serif: float = 1.0) -> list[Ite
     return [Stroke(line, width, shade=shade) for width, shade in ((0.9, "white"), (0.3, "black")) for line in lines]
 
 
-def arrow(tip: Point, x: float, y: float, size: float = 1.8) -> Shape:
+def arrow(tip: Point, x: float, y: float, size: float = 1.8) -> Area:
     """A filled head that points along a unit vector."""
     foot = tip[0] - size * x, tip[1] - size * y
     side = 0.22 * size
-    return Shape(
-        (tip, (foot[0] - side * y, foot[1] + side * x), (foot[0] + side * y, foot[1] - side * x)), "black", 0.0
-    )
+    return Area((tip, (foot[0] - side * y, foot[1] + side * x), (foot[0] + side * y, foot[1] - side * x)), "black", 0.0)
 
 
 def dimension_across(left: Point, right: Point, y: float, text: str) -> list[Item]:
@@ -237,9 +235,9 @@ def dimension_up(x: float, low: float, high: float, edge: float) -> list[Item]:
     return [*made, arrow((x, high), 0, -1), arrow((x, low), 0, 1)]
 
 
-def centred(middle: Point, text: str, *, bold: bool = False, cleared: bool = False) -> Words:
+def centred(middle: Point, text: str, *, bold: bool = False, cleared: bool = False) -> Lettering:
     """Words about a point."""
-    return Words((middle[0], middle[1] - 0.34 * SMALL), text, bold, anchor="middle", cleared=cleared)
+    return Lettering((middle[0], middle[1] - 0.34 * SMALL), text, bold, anchor="middle", cleared=cleared)
 
 
 def moved(items: Iterable[Item], right: float, up: float) -> list[Item]:
@@ -252,7 +250,7 @@ def moved(items: Iterable[Item], right: float, up: float) -> list[Item]:
         if isinstance(one, Clip):
             corners = there((one.box[:2], one.box[2:]))
             return Clip((*corners[0], *corners[1]), tuple(moved(one.items, right, up)))
-        if isinstance(one, Disc | Words):
+        if isinstance(one, Disc | Lettering):
             return replace(one, at=there((one.at,))[0])
         return replace(one, points=there(one.points))
 
@@ -284,10 +282,10 @@ def _crossings(outline: Sequence[Point], rises: Sequence[float], rise: float) ->
             yield here + (there - here) * (rise - low) / (high - low)
 
 
-def words_of(items: Iterable[Item]) -> Iterator[Words]:
+def words_of(items: Iterable[Item]) -> Iterator[Lettering]:
     """Every line of words among items, those in windows too."""
     for one in items:
-        if isinstance(one, Words):
+        if isinstance(one, Lettering):
             yield one
         elif isinstance(one, Clip):
             yield from words_of(one.items)

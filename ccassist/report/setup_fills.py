@@ -9,12 +9,12 @@ from ccassist.report.scene import (
     MEDIUM,
     SMALL,
     THICK,
+    Area,
     Disc,
     Item,
+    Lettering,
     Point,
-    Shape,
     Stroke,
-    Words,
     arrow,
     centred,
     dimension_across,
@@ -29,12 +29,12 @@ FINE = 0.18  # mm; what a copier still keeps
 Turn = Callable[[float, float], Point]
 
 
-def metal(points: Sequence[Point], fill: str = "rising") -> Shape:
-    return Shape(tuple(points), fill, MEDIUM)
+def metal(points: Sequence[Point], fill: str = "rising") -> Area:
+    return Area(tuple(points), fill, MEDIUM)
 
 
-def box(left: float, bottom: float, right: float, top: float, fill: str = "white") -> Shape:
-    return Shape(rectangle((left, bottom, right, top)), fill, MEDIUM)
+def box(left: float, bottom: float, right: float, top: float, fill: str = "white") -> Area:
+    return Area(rectangle((left, bottom, right, top)), fill, MEDIUM)
 
 
 def line(*points: Point, width: float = MEDIUM, dash: str = "") -> Stroke:
@@ -43,7 +43,7 @@ def line(*points: Point, width: float = MEDIUM, dash: str = "") -> Stroke:
 
 def fluid(points: Sequence[Point], dashes: Iterable[Point] = (), long: float = 3.0) -> list[Item]:
     """Fluid: a pale shade, and dashes that a copy in black and white keeps."""
-    return [Shape(tuple(points), "pale", FINE), *(line((x, y), (x + long, y), width=FINE) for x, y in dashes)]
+    return [Area(tuple(points), "pale", FINE), *(line((x, y), (x + long, y), width=FINE) for x, y in dashes)]
 
 
 def grease(*at: Point) -> list[Item]:
@@ -59,11 +59,11 @@ def named(text: str, at: Point, to: Point, *, anchor: str = "start") -> list[Ite
     up = middle
     if near == left + wide / 2:
         up = at[1] + SMALL if to[1] > at[1] else at[1] - 0.9
-    return [line((near, up), to, width=FINE), Disc(to, 0.45), Words(at, text, anchor=anchor)]
+    return [line((near, up), to, width=FINE), Disc(to, 0.45), Lettering(at, text, anchor=anchor)]
 
 
-def says(text: str, at: Point, *, anchor: str = "start", bold: bool = False) -> Words:
-    return Words(at, text, bold, anchor=anchor)
+def says(text: str, at: Point, *, anchor: str = "start", bold: bool = False) -> Lettering:
+    return Lettering(at, text, bold, anchor=anchor)
 
 
 def turned(degrees: float, about: Point) -> Turn:
@@ -113,14 +113,14 @@ def plate(turn: Turn, left: float, right: float, holes: Sequence[tuple[float, fl
     """A clear plate with its holes, lying at nought."""
     edges = [left, *(edge for hole in holes for edge in hole), right]
     pieces = zip(edges[::2], edges[1::2], strict=True)
-    return [Shape(tuple(placed(turn, *rectangle((a, up, b, up + 3.6)))), "white", THICK) for a, b in pieces]
+    return [Area(tuple(placed(turn, *rectangle((a, up, b, up + 3.6)))), "white", THICK) for a, b in pieces]
 
 
 def tip(at: Point) -> list[Item]:
     """The end of a burette or syringe over a hole, and a drop."""
     x, y = at
     body = ((x - 0.5, y), (x + 0.5, y), (x + 1.0, y + 5), (x + 2.2, y + 6.5), (x + 2.2, y + 13), (x - 2.2, y + 13))
-    return [Shape((*body, (x - 2.2, y + 6.5), (x - 1.0, y + 5)), "white", MEDIUM), Disc((x, y - 1.4), 0.55)]
+    return [Area((*body, (x - 2.2, y + 6.5), (x - 1.0, y + 5)), "white", MEDIUM), Disc((x, y - 1.4), 0.55)]
 
 
 def piston(turn: Turn, half: float, high: float, *, crown: float = 0.0) -> list[Item]:
@@ -143,9 +143,9 @@ def chamber() -> list[Item]:
     items: list[Item] = [metal(placed(t, *head))]
     dashes = placed(t, (-11, -3), (-4, -5), (4, -3), (9, -6), (-8, -7.5), (2, -8))
     items += fluid(placed(t, *cavity, (19, 0.8), (-17, 0.8)), dashes)
-    items += [Shape(tuple(placed(t, (-9, -10.5), (-1, -10.5), (-2, -12), (-8, -12))), "black", 0.0)]
-    items += [Shape(tuple(placed(t, *rectangle((-5.7, -18, -4.3, -12)))), "white", MEDIUM)]
-    items += [Shape(tuple(placed(t, *rectangle((5, -18, 10, -10.5)))), "white", MEDIUM)]
+    items += [Area(tuple(placed(t, (-9, -10.5), (-1, -10.5), (-2, -12), (-8, -12))), "black", 0.0)]
+    items += [Area(tuple(placed(t, *rectangle((-5.7, -18, -4.3, -12)))), "white", MEDIUM)]
+    items += [Area(tuple(placed(t, *rectangle((5, -18, 10, -10.5)))), "white", MEDIUM)]
     items += [line(*placed(t, (5, y), (10, y + 0.8)), width=FINE) for y in (-17, -15.4, -13.8, -12.2)]
     items += [*plate(t, -25, 27, ((-12.5, -9.5), (13, 16))), *grease(t(-20.5, 0.4), t(22.5, 0.4))]
     items += [Disc(t(14.5, -0.6), 1.1, "white", MEDIUM), *tip((t(-11, 0)[0], 34.5))]
@@ -259,8 +259,8 @@ def assembly() -> list[Item]:
 def burette() -> list[Item]:
     items: list[Item] = [
         box(36, 2, 46, 52),
-        Shape(rectangle((30, 12, 36, 26)), "dark", 0.0),
-        Shape(rectangle((46, 12, 52, 26)), "dark", 0.0),
+        Area(rectangle((30, 12, 36, 26)), "dark", 0.0),
+        Area(rectangle((46, 12, 52, 26)), "dark", 0.0),
     ]
     curve = [(36 + 10 * n / 12, 26 + 2.6 * ((n - 6) / 6) ** 2) for n in range(13)]
     items += fluid([(36, 2), (46, 2), *reversed(curve)], ((38, 8), (41, 14), (38, 20)))
@@ -268,11 +268,7 @@ def burette() -> list[Item]:
     items += [line((36, y), (36 + (5 if n % 5 == 0 else 2.6), y), width=FINE) for n, y in enumerate(range(4, 52, 2))]
     items += [line((12, 26), (45, 26), width=FINE, dash="dashed"), *_eye((9, 26)), *_eye((9, 44)), *_eye((9, 8))]
     items += [line((12, 43), (36, 30), width=FINE, dash="dotted"), line((12, 9), (36, 22), width=FINE, dash="dotted")]
-    items += [
-        says("right", (14, 27.2), bold=True),
-        says("wrong: too high", (2, 49)),
-        says("wrong: too low", (2, 1.4)),
-    ]
+    items += [says("right", (14, 27.2), bold=True), says("wrong: too high", (2, 49)), says("wrong: too low", (2, 1.4))]
     items += [*named("read the foot of the", (52, 40), (41, 26)), says("curve, at eye level", (52, 36.3))]
     items += named("dark card behind it", (56, 9), (50, 14))
     return items
@@ -281,7 +277,7 @@ def burette() -> list[Item]:
 def _eye(at: Point) -> list[Item]:
     x, y = at
     lids = [*arc((x, y - 2), 4, 45, 135, 8), *arc((x, y + 2), 4, 225, 315, 8)]
-    return [Shape(tuple(lids), "white", MEDIUM), Disc((x + 1.2, y), 1.0)]
+    return [Area(tuple(lids), "white", MEDIUM), Disc((x + 1.2, y), 1.0)]
 
 
 def syringes() -> list[Item]:
@@ -297,7 +293,7 @@ def syringes() -> list[Item]:
         ]
         seal = 16 + filled
         items += [
-            Shape(rectangle((seal, up, seal + 2.6, up + 9)), "black", 0.0),
+            Area(rectangle((seal, up, seal + 2.6, up + 9)), "black", 0.0),
             box(seal + 2.6, up + 3.6, 80, up + 5.4),
             box(80, up + 0.5, 82, up + 8.5),
         ]
@@ -342,7 +338,7 @@ def weighing() -> list[Item]:
 def calibrate() -> list[Item]:
     items: list[Item] = [box(10, 22, 17, 52), *fluid(rectangle((10, 22, 17, 44)), ((11.5, 30), (12.5, 38)))]
     items += [line((10, y), (13, y), width=FINE) for y in range(24, 52, 2)]
-    items += [Shape(((12.5, 22), (14.5, 22), (14, 18), (13, 18)), "white", MEDIUM), Disc((13.5, 16.6), 0.5)]
+    items += [Area(((12.5, 22), (14.5, 22), (14, 18), (13, 18)), "white", MEDIUM), Disc((13.5, 16.6), 0.5)]
     items += [
         box(3, 2, 29, 6),
         metal([(8, 6), (19, 6), (20, 15), (7, 15)], "white"),

@@ -13,11 +13,11 @@ from ccassist.report import setup_fills
 from ccassist.report.scene import (
     MEDIUM,
     THICK,
+    Area,
     Disc,
     Item,
     Point,
     Scene,
-    Shape,
     centred,
     dimension_across,
     dimension_up,
@@ -215,7 +215,7 @@ def _outline() -> list[Item]:
     points = [*arc(right, 16, -55, 55, 9), *arc(left, 16, 125, 235, 9)]
     items: list[Item] = [line((x, 6), (x, 50), width=FINE, dash="dotted") for x in range(12, 76, 5)]
     items += [line((10, y), (74, y), width=FINE, dash="dotted") for y in range(7, 50, 5)]
-    items += [Shape(tuple(points), "", THICK), *(Disc(point, 0.9) for point in points)]
+    items += [Area(tuple(points), "", THICK), *(Disc(point, 0.9) for point in points)]
     items += [*pushed((78, 6), (10, 6)), *pushed((12, 53), (12, 4)), says("x", (80, 5)), says("y", (8, 50))]
     items += [
         says("1", (points[0][0] + 1.6, points[0][1] - 2.6), bold=True),
@@ -228,7 +228,7 @@ def _outline() -> list[Item]:
 
 def _cut_out() -> list[Item]:
     shape = [*arc((28, 33), 10, -60, 60, 12), *arc((19, 33), 10, 120, 240, 12)]
-    items: list[Item] = [Shape(tuple(shape), "sparse", THICK), metal(rectangle((54, 23, 74, 43)), "sparse")]
+    items: list[Item] = [Area(tuple(shape), "sparse", THICK), metal(rectangle((54, 23, 74, 43)), "sparse")]
     for x, shown in ((11.0, "4.98 g"), (51.0, "8.12 g")):
         items += [
             box(x, 4, x + 26, 11),
@@ -296,7 +296,7 @@ def _lifts() -> list[Item]:
     items += [says("degree wheel", (22, 1.5), anchor="middle")]
     t = turned(0.0, (64.0, 8.0))
     items += [
-        Shape(tuple(placed(t, (-9, 0), (9, 0), (6.5, 3), (-6.5, 3))), "falling", MEDIUM),
+        Area(tuple(placed(t, (-9, 0), (9, 0), (6.5, 3), (-6.5, 3))), "falling", MEDIUM),
         box(*t(-1, 3), *t(1, 24)),
         box(*t(-6, 22), *t(6, 24), "black"),
     ]

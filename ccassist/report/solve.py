@@ -13,8 +13,8 @@ from typing import Any, Protocol
 from ccassist.analysis.results import Survey
 from ccassist.job.vocabulary import ENGINE_TERMS
 from ccassist.plan.solved import CLOSING, SolvedFor, find, joined
-from ccassist.report.blocks import LOOK, WRITTEN, Block, Grid, Heading, Report, Table, Text
-from ccassist.report.data import to_json
+from ccassist.report.blocks import LOOK, WRITTEN, Block, Grid, Heading, Report, Table, Text, part
+from ccassist.report.data import job_title, merged, to_json
 from ccassist.report.findings import finding_texts, ground_lines
 from ccassist.solve.hand_sum import Derivation, workings
 from ccassist.solve.remarks import reach_text
@@ -22,7 +22,7 @@ from ccassist.solve.request import Request, wish_of
 from ccassist.solve.scan import TargetRange
 from ccassist.solve.solver import Answer, Root
 from ccassist.values.display import Formatter, formatter, places
-from ccassist.values.findings import Finding, capital, clean, runs
+from ccassist.values.findings import Finding, capital, clean, whose
 from ccassist.values.measured import Result, computed, number_to_dict, unsure_texts
 from ccassist.values.number import Number, nominal
 from ccassist.values.pint_bridge import Written
@@ -182,7 +182,7 @@ def _way(root: Root, fmt: Formatter) -> OneWay:
 
 def solution_report(found: Solutions, survey: Survey, fmt: Formatter) -> Report:
     """The answer first: the value, whether it can be, its formula with the numbers put in, the check, the reach."""
-    title, subject = "Solved", clean(survey.job.name or survey.job.file, 79)
+    title, subject = "Solved", job_title(survey)
     wish, told = found.wish, found.told
     asked = Text(capital(f"{_named(wish.unknowns)} for {_aims(wish, fmt)}"), strong=True)
     if told is None or told.answer is None:
@@ -208,7 +208,7 @@ def solution_report(found: Solutions, survey: Survey, fmt: Formatter) -> Report:
         support=(
             *_put_in(steps[len(first) :]),
             *working_blocks(told.answer, fmt),
-            *_more("What 95 % waits for", map(Text, unsure_texts(results_of(found.cylinders), fmt))),
+            *part("What 95 % waits for", map(Text, unsure_texts(results_of(found.cylinders), fmt))),
         ),
     )
 
@@ -235,19 +235,16 @@ def _values(found: Solutions, fmt: Formatter) -> Iterator[Block]:
     """The answer of the only one, or a row for each sort of cylinder; then why the others have none."""
     keys = found.wish.unknowns
     texts = {one.cylinder: _texts(one, keys, fmt) for one in found.cylinders}
-    rows: dict[tuple[str, ...], list[int]] = {}
-    for number, text in texts.items():
-        if number is not None:
-            rows.setdefault(text, []).append(number)
+    rows = merged((number, text) for number, text in texts.items() if number is not None)
     told = texts.get(None, next(iter(texts.values())))
     alone = {told} == {*texts.values()}
-    whose = "" if len(texts) == 1 else ", every cylinder" if alone else ", all alike"
+    of = "" if len(texts) == 1 else ", every cylinder" if alone else ", all alike"
     if None in texts or alone:
-        yield from (Text(f"{capital(term(key).name)}{whose}: {text}.") for key, text in zip(keys, told, strict=True))
+        yield from (Text(f"{capital(term(key).name)}{of}: {text}.") for key, text in zip(keys, told, strict=True))
     if not alone and len(keys) == 1 and len(rows) > MOST_ROWS:
-        yield Grid(tuple(f"{runs(numbers)}: {text}" for (text,), numbers in rows.items()))
+        yield Grid(tuple(f"{who}: {text}" for who, (text,) in rows))
     elif not alone:
-        made = tuple((runs(numbers), *text) for text, numbers in rows.items())
+        made = tuple((who, *text) for who, text in rows)
         yield Table(head=("cyl", *(term(key).name for key in keys)), rows=made, long=True)
     lacking: dict[str, list[int | None]] = {}
     for one in found.cylinders:
@@ -255,8 +252,7 @@ def _values(found: Solutions, fmt: Formatter) -> Iterator[Block]:
             lacking.setdefault(one.reason, []).append(one.cylinder)
     for reason, numbers in lacking.items():
         some = [number for number in numbers if number is not None]
-        whose = f"Cylinder{'s' if len(some) > 1 else ''} {runs(some)}" if some else "All alike"
-        yield Text(f"{whose}, no answer: {clean(reason, 600)}.")
+        yield Text(f"{capital(whose(some)) if some else 'All alike'}, no answer: {clean(reason, 600)}.")
 
 
 def _texts(one: SolvedFor, keys: Iterable[str], fmt: Formatter) -> tuple[str, ...]:
@@ -321,15 +317,14 @@ def working_blocks(answer: Answer, fmt: Formatter) -> Iterator[Block]:
                 yield from (Text(line, WRITTEN) for line in lines)
         if made.trial:
             yield Text(made.trial)
-    yield from _more(
+    yield from part(
         "What moves with it",
         (Text(f"{capital(term(key).name)} {fmt.show(key, answer.best.values[key])}") for key in answer.moved),
     )
     for key in answer.question.targets:
-        levers = tuple(levers_of(answer.sensitivity(key), key, fmt))
-        if levers:
-            yield Heading(f"What else moves the {term(key).name}")
-            yield Table(head=("more of", "by", term(key).name), rows=levers, names=(0,))
+        name, levers = term(key).name, tuple(levers_of(answer.sensitivity(key), key, fmt))
+        table = Table(head=("more of", "by", name), rows=levers, names=(0,))
+        yield from part(f"What else moves the {name}", [table] if levers else [])
 
 
 def levers_of(slopes: Iterable[tuple[str, float]], key: str, fmt: Formatter) -> Iterator[tuple[str, str, str]]:
@@ -420,10 +415,3 @@ def _put_in(steps: Sequence[str]) -> Iterator[Block]:
     if steps and not steps[0].startswith("It cannot"):
         yield Text("To put it into the job file, once it is made so:")
     yield from (Text(text, WRITTEN) for text in steps)
-
-
-def _more(title: str, texts: Iterable[Text]) -> Iterator[Block]:
-    found = list(texts)
-    if found:
-        yield Heading(title)
-        yield from found

@@ -12,14 +12,22 @@ from ccassist.analysis.cylinder import MeasuredEngine, lacking_texts
 from ccassist.analysis.motion import motion_text
 from ccassist.analysis.results import Survey
 from ccassist.analysis.which_counts import CLOSING, trapped_text
-from ccassist.report.blocks import MARKS, Block, Grid, Heading, Report, Table, Text
+from ccassist.report.blocks import MARKS, Block, Grid, Report, Table, Text, part
 from ccassist.report.budget import most_of, worst
-from ccassist.report.columns import band_text, bare, column, merged, span
+from ccassist.report.data import band_text, bare, column, job_title, merged, span
 from ccassist.report.findings import counted, finding_texts
-from ccassist.report.measured import COLUMNS, columns_of, engine_text, given, heads_alone, judged
-from ccassist.report.next_step import headline_key, next_step
+from ccassist.report.measured import (
+    COLUMNS,
+    columns_of,
+    engine_text,
+    given,
+    headline_key,
+    heads_alone,
+    judged,
+    next_step,
+)
 from ccassist.values.display import Formatter
-from ccassist.values.findings import Level, capital, clean, grouped, listed, runs
+from ccassist.values.findings import Level, capital, grouped, listed, runs, whose
 from ccassist.values.number import nominal
 from ccassist.values.verdict import Spread, Verdict, is_shown, spread_of
 from ccassist.vocabulary import term
@@ -40,7 +48,7 @@ def survey_report(survey: Survey, fmt: Formatter, *, everything: bool = False) -
     ``everything`` : with what all this rests on.
     """
     key = headline_key(survey)
-    answer: list[Block] = [Text(clean(survey.job.name or survey.job.file, 79), strong=True), *_engine(survey, fmt)]
+    answer: list[Block] = [Text(job_title(survey), strong=True), *_engine(survey, fmt)]
     if key is None:
         answer.append(Text("No chamber, and so no ratio, is known yet."))
     else:
@@ -53,7 +61,7 @@ def survey_report(survey: Survey, fmt: Formatter, *, everything: bool = False) -
     answer += [*_looks(survey), *([Text(moves, spare=True)] if moves else []), next_text(survey, fmt)]
     return Report(
         title="As measured",
-        subject=f"The engine as measured: {clean(survey.job.name or survey.job.file, 79)}",
+        subject=f"The engine as measured: {job_title(survey)}",
         answer=tuple(answer),
         support=tuple(_support(survey, fmt)) if everything else (),
         more=True,
@@ -116,7 +124,7 @@ def _many(survey: Survey, key: str, others: Sequence[str], fmt: Formatter) -> It
     yield Grid(tuple(cells))
     without = [c.number for c in survey.cylinders if key not in c.values]
     if without:
-        yield Text(f"Not given for cylinder{'s' if len(without) > 1 else ''} {runs(without)}.")
+        yield Text(f"Not given for {whose(without)}.")
     ranges = [f"{called(k)} {span([v for _, v in given(survey, k)], fmt)}" for k in others]
     if ranges:
         yield Text(f"{capital('; '.join(ranges))}.", spare=True)
@@ -206,17 +214,8 @@ def _support(survey: Survey, fmt: Formatter) -> Iterator[Block]:
     from ccassist.report.worksheet import plots  # much, for what few ask for
     from ccassist.report.worksheet_support import behind, caution_blocks
 
-    found = finding_texts(survey.findings)
-    if found:
-        yield Heading("Findings")
-        yield from found
-    lacks = [] if heads_alone(survey) else lacking_texts(survey)
-    if lacks:
-        yield Heading("Not worked out")
-        yield from map(Text, lacks)
-    shown = list(plots(survey, fmt))
-    if shown:
-        yield Heading("At a glance")
-        yield from shown
+    yield from part("Findings", finding_texts(survey.findings))
+    yield from part("Not worked out", map(Text, () if heads_alone(survey) else lacking_texts(survey)))
+    yield from part("At a glance", plots(survey, fmt))
     yield from behind(survey, fmt)
     yield from caution_blocks(survey)

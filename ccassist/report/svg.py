@@ -10,15 +10,15 @@ from ccassist.report.scene import (
     DASHES,
     HATCHED,
     SHADES,
+    Area,
     Box,
     Clip,
     Disc,
     Item,
+    Lettering,
     Point,
     Scene,
-    Shape,
     Stroke,
-    Words,
     hatch_lines,
     rectangle,
 )
@@ -47,15 +47,15 @@ def _item(item: Item, high: float, window: Box | None) -> str:
         dashed = f' stroke-dasharray="{dash}"' if dash else ""
         drawn = f'fill="none" stroke="{_grey(item.shade)}" stroke-width="{_number(item.width)}" stroke-linejoin="round"'
         return f'<path d="{_path(item.points, high)}" {drawn}{dashed}/>'
-    if isinstance(item, Shape):
+    if isinstance(item, Area):
         return _shape(item, high, window)
     if isinstance(item, Disc):
         x, y = _place(item.at, high)
         return f'<circle cx="{x}" cy="{y}" r="{_number(item.radius)}" {_filled(item.fill, item.edge)}/>'
-    return _words(item, high) if isinstance(item, Words) else _window(item, high)
+    return _words(item, high) if isinstance(item, Lettering) else _window(item, high)
 
 
-def _shape(item: Shape, high: float, window: Box | None) -> str:
+def _shape(item: Area, high: float, window: Box | None) -> str:
     """A shape with its shade, or the lines of its hatch and its outline."""
     hatched = bool(item.fill) and item.fill not in SHADES
     drawn = f'<path d="{_path(item.points, high)}Z" {_filled("" if hatched else item.fill, item.edge)}/>'
@@ -73,7 +73,7 @@ def _window(item: Clip, high: float) -> str:
     return f'<clipPath id="{name}"><path d="{outline}"/></clipPath><g clip-path="url(#{name})">{inside}</g>'
 
 
-def _words(item: Words, high: float) -> str:
+def _words(item: Lettering, high: float) -> str:
     left, bottom, right, top = item.box
     under = ""
     if item.cleared:

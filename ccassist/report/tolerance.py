@@ -13,10 +13,11 @@ from ccassist.plan.expected import DRAWS, SEED, Expected, Help, Span, envelope
 from ccassist.plan.piston.checks import with_ordered_pistons
 from ccassist.plan.piston.specification import specify
 from ccassist.plan.tolerance import Bands, MakerLimits, ToleranceAsked, tolerance_of, within
-from ccassist.report.blocks import Block, Heading, Report, Table, Text
+from ccassist.report.blocks import Block, Heading, Report, Table, Text, part
+from ccassist.report.data import job_title, merged, terms
 from ccassist.report.findings import finding_texts, ground_lines
 from ccassist.values.display import Formatter, places
-from ccassist.values.findings import Finding, InputError, capital, clean, error, listed, runs
+from ccassist.values.findings import Finding, InputError, capital, clean, error, listed, whose
 from ccassist.values.measured import computed, ground_to_dict, unsure_texts
 from ccassist.values.verdict import Band
 from ccassist.vocabulary import term
@@ -179,24 +180,20 @@ def tolerance_report(found: Bands, noted: Sequence[Finding], survey: Survey, fmt
     if widest is not None:
         answer += _takes_most(*widest, asked.target, fmt)
     answer += _to_ask(limits, asked, fmt)
-    answer += ground_lines(results) if _unsure(results) else []
+    unsure = unsure_texts(results, fmt)
+    answer += ground_lines(results) if unsure else []
     support: list[Block] = []
     if widest is not None:
         support += [Heading("Three ways"), _three_ways(expected, asked.target, fmt), Text(HOW, small=True)]
         support += _causes(*widest, asked.target, fmt)
     support += _limits_asked(limits, asked, fmt)
-    unsure = unsure_texts(results, fmt)
-    support += [Heading("What 95 % waits for"), *map(Text, unsure)] if unsure else []
+    support += part("What 95 % waits for", map(Text, unsure))
     return Report(
         title="Tolerance",
-        subject=clean(survey.job.name or survey.job.file, 79),
+        subject=job_title(survey),
         answer=(*answer, *finding_texts(noted), *map(Text, cautions(("planning",)))),
         support=tuple(support),
     )
-
-
-def _unsure(results: Sequence[Any]) -> bool:
-    return bool(unsure_texts(results))
 
 
 def _title(asked: ToleranceAsked, *, expected: bool) -> str:
@@ -214,13 +211,15 @@ def _held(asked: ToleranceAsked, fmt: Formatter) -> str:
 
 def _bands(expected: Mapping[int, Expected], asked: ToleranceAsked, fmt: Formatter) -> Table:
     """A row a cylinder, those alike in one."""
-    key, band, rows = asked.target, asked.band, dict[tuple[str, ...], list[int]]()
-    for number, one in expected.items():
-        row = (fmt.show(key, one.value), *(_span(key, span, one, fmt) for span in (one.drawn, one.worst)))
-        rows.setdefault((*row, *([_kept(one, band)] if band else [])), []).append(number)
+    key, band = asked.target, asked.band
+
+    def cells(one: Expected) -> tuple[str, ...]:
+        spans = (_span(key, span, one, fmt) for span in (one.drawn, one.worst))
+        return fmt.show(key, one.value), *spans, *([_kept(one, band)] if band else [])
+
     head = ("cyl", "as it stands", "95 of 100", "worst case", *(["band"] if band else []))
-    made = tuple((runs(numbers), *row) for row, numbers in rows.items())
-    return Table(head=head, rows=made, names=(4,), long=True)
+    rows = merged((number, cells(one)) for number, one in expected.items())
+    return Table(head=head, rows=tuple((who, *row) for who, row in rows), names=(4,), long=True)
 
 
 def _kept(one: Expected, band: Band) -> str:
@@ -244,9 +243,8 @@ def _verdict(found: Bands) -> Iterator[Text]:
         yield Text("As held, the band is kept with every limit reached at once.")
     for word, numbers in by.items():
         if word != "kept":
-            of = f"cylinder{'s' if len(numbers) > 1 else ''} {runs(numbers)}"
             said = "is not known yet" if word == NOT_KNOWN else word if word[:3] == "NOT" else f"is {word}"
-            yield Text(f"As held, the band {'is ' if word[:3] == 'NOT' else ''}{said}: {of}.")
+            yield Text(f"As held, the band {'is ' if word[:3] == 'NOT' else ''}{said}: {whose(numbers)}.")
 
 
 def _takes_most(number: int, made: Expected, target: str, fmt: Formatter) -> Iterator[Text]:
@@ -257,11 +255,10 @@ def _takes_most(number: int, made: Expected, target: str, fmt: Formatter) -> Ite
     now = _size(target, made.expanded, fmt)
     yield Text(
         f"Most of the ± {now} of cylinder {number}: {clean(first.cause.name, 100)}, {100 * first.share:.0f} %; halved, "
-        f"the ± is "
-        f"{_size(target, first.halved, fmt)}."
+        f"the ± is {_size(target, first.halved, fmt)}."
     )
     if best is not None and best is not first:
-        yield Text(f"{_advice(best, target, fmt)}")
+        yield Text(_advice(best, target, fmt))
 
 
 def _advice(best: Help, target: str, fmt: Formatter) -> str:
@@ -280,7 +277,7 @@ def _to_ask(limits: Mapping[int, MakerLimits], asked: ToleranceAsked, fmt: Forma
             [f"{term(key).name} {_limit(key, size, fmt)}" for key, size in way.items()] for way in (shared, alone)
         )
         first = listed(together) + (f" together; one of them alone: {', or '.join(each)}" if len(each) > 1 else "")
-        also = f", with the {listed([term(key).name for key in asked.stated])} as stated" if asked.stated else ""
+        also = f", with the {terms(asked.stated)} as stated" if asked.stated else ""
         yield Text(f"To keep the band at its worst, ask of the maker at most: {first}{also}.")
     for number, one in limits.items():
         if one.reason:

@@ -18,7 +18,7 @@ from ccassist.report.blocks import Block, Sum, Table, Text
 from ccassist.values.display import Formatter, fixed
 from ccassist.values.findings import listed, runs
 from ccassist.values.measured import Value
-from ccassist.vocabulary import Kind, term
+from ccassist.vocabulary import Kind, Term, term
 from ccassist.vocabulary.enumerations import System
 from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import POWER, SYSTEMS, by_hand, in_unit
@@ -28,6 +28,18 @@ _SPEED = {
     System.METRIC: {Kind.LENGTH: "m", Kind.SPEED: "m/s"},
     System.IMPERIAL: {Kind.LENGTH: "ft", Kind.SPEED: "ft/min", Kind.TURNS: "rpm"},
 }
+
+
+@record
+class AreasOfSums(Formatter):
+    """A formatter of tables beside which sums stand: an area is said in the unit in which it is put in there."""
+
+    def unit(self, wanted: Term | str) -> str:
+        """Of an area that of the sums."""
+        one = term(wanted) if isinstance(wanted, str) else wanted
+        return by_hand(self.system)[Kind.AREA][0] if one.kind is Kind.AREA else one.shown(self.system)
+
+
 _SUMMED = (TOTAL, "bdc_volume", RATIO)
 AREA_DIGITS, MOST_DIGITS = 7, 11
 SYMBOL_COLUMNS = 3

@@ -12,14 +12,13 @@ from dataclasses import replace
 
 from ccassist.analysis.benefit import results_of
 from ccassist.analysis.cylinder import Cylinder
-from ccassist.analysis.motion import speed_text
+from ccassist.analysis.motion import motion_text
 from ccassist.analysis.results import Survey
 from ccassist.analysis.results import survey as worked_out
 from ccassist.analysis.which_counts import CLOSING, trapped_text
 from ccassist.bench.cautions import in_short
 from ccassist.plan.balance import VolumeToOpen, balanced, openings
 from ccassist.report import measured
-from ccassist.report.axes import around
 from ccassist.report.blocks import (
     ITEM,
     MARKS,
@@ -36,17 +35,16 @@ from ccassist.report.blocks import (
     Text,
     Tile,
     Tiles,
+    part,
 )
-from ccassist.report.columns import band_text, bare, column, merged, span
+from ccassist.report.data import around, band_text, bare, column, merged, span, terms
 from ccassist.report.figures import dot_plot
-from ccassist.report.findings import ground_lines, without_place
-from ccassist.report.measured import columns_of, engine_text, given, heads_alone, judged
-from ccassist.report.next_step import headline_key
-from ccassist.report.readings_in_full import readings_in_short
-from ccassist.report.section import lacking
-from ccassist.report.section_scenes import Views, small_scene
+from ccassist.report.findings import ground_lines, whole_cylinders
+from ccassist.report.measured import columns_of, engine_text, given, headline_key, heads_alone, judged
+from ccassist.report.readings import readings_in_short
+from ccassist.report.section import Views, lacking, small_scene
 from ccassist.values.display import NEEDS_REPEATS, Formatter
-from ccassist.values.findings import Level, NotPossible, capital, clean, grouped, listed, runs
+from ccassist.values.findings import Level, NotPossible, capital, clean, grouped, runs, whose
 from ccassist.values.measured import SURE, Value, withheld
 from ccassist.values.number import nominal
 from ccassist.values.verdict import Band, Spread, Verdict, decide, is_shown, spread_of
@@ -82,9 +80,17 @@ def worksheet_report(
     return Report(
         title="Chamber worksheet" if heads_alone(survey) else "Compression worksheet",
         subject="Chamber volumes, measured" if heads_alone(survey) else "Compression ratio and volumes, measured",
-        answer=(first, Heading("Readings"), *read) if read and few and not everything else (first,),
+        answer=(first, Heading("Readings"), *read, *motion(survey, fmt))
+        if read and few and not everything
+        else (first,),
         support=tuple(support),
     )
+
+
+def motion(survey: Survey, fmt: Formatter) -> list[Block]:
+    """How fast the piston runs and how hard it is turned round, and what the trade thinks of that."""
+    moves = motion_text(survey.cylinders[0].values, fmt)
+    return part("How fast the piston runs", [Text(moves)] if moves else [], 2)
 
 
 def first_page(survey: Survey, fmt: Formatter) -> Iterator[Block]:
@@ -114,8 +120,7 @@ def _head(survey: Survey, fmt: Formatter) -> Iterator[Block]:
     yield Facts(tuple((name, clean(about.get(key, ""), LONGEST)) for key, name in FACTS.items()))
     if job.about.get("remark"):
         yield Text(clean(job.about["remark"], LONGEST_REMARK), small=True)
-    moves = speed_text(survey.cylinders[0].values, fmt)
-    yield Text(f"{engine_text(survey, fmt)}{f' {moves}.' if moves else ''}")
+    yield Text(engine_text(survey, fmt))
 
 
 def _given(survey: Survey, key: str) -> list[Value]:
@@ -286,7 +291,7 @@ def _notes(survey: Survey, fmt: Formatter) -> Iterator[Block]:
     results = results_of(survey)
     sure = bool(results) and not withheld(results) and all(math.isfinite(value.expanded) for _, value in results)
     for text in ground_lines(results):
-        yield Text(f"{f'{SURE} ' if sure else ''}{without_place(text.words)}", small=True)
+        yield Text(f"{f'{SURE} ' if sure else ''}{text.words}", small=True)
 
 
 def _lacking(survey: Survey) -> Iterator[Text]:
@@ -299,9 +304,9 @@ def _lacking(survey: Survey) -> Iterator[Text]:
         if missing:
             groups.setdefault((tuple(missing), needs), []).append(cylinder.number)
     for (keys, needs), who in groups.items():
-        whose = "" if len(who) == len(survey.cylinders) else f" of cylinder{'s' if len(who) > 1 else ''} {runs(who)}"
-        lead = f"{capital(listed([term(key).name for key in keys]))}{whose}: not worked out"
-        yield Text(f"{lead}, still to be measured or given: {listed([term(key).name for key in needs])}.")
+        of = "" if len(who) == len(survey.cylinders) else f" of {whose(who)}"
+        lead = f"{capital(terms(keys))}{of}: not worked out"
+        yield Text(f"{lead}, still to be measured or given: {terms(needs)}.")
 
 
 def _wanted(survey: Survey, fmt: Formatter) -> Iterator[Block]:
@@ -329,7 +334,7 @@ def _looks(survey: Survey) -> Iterator[Block]:
         return
     yield Heading("To look at", 2)
     for one in found[:MOST_LOOKS]:
-        place = f"{one.place}: " if one.place.startswith("cylinder") and "." not in one.place else ""
-        yield Text(f"{place}{without_place(one.wrong)}.", MARKS[one.level], small=True)
+        place = f"{one.place}: " if whole_cylinders(one.place) else ""
+        yield Text(f"{place}{one.wrong}.", MARKS[one.level], small=True)
     if len(found) > MOST_LOOKS:
         yield Text(f"And {len(found) - MOST_LOOKS} more.", ITEM, small=True)

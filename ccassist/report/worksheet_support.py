@@ -7,24 +7,22 @@ from collections.abc import Iterator, Sequence
 from ccassist.analysis.assembly import WHOLE_HOLDS, compare_assembly, whole_head, whole_lead, whole_rows
 from ccassist.analysis.benefit import results_of
 from ccassist.analysis.cylinder import Cylinder
-from ccassist.analysis.motion import motion_text
 from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
-from ccassist.report.blocks import MARKS, Beside, Block, Figure, Heading, Table, Text, items
+from ccassist.report.blocks import Beside, Block, Figure, Heading, Table, Text, items, part
 from ccassist.report.budget import budgets
-from ccassist.report.columns import column
-from ccassist.report.findings import without_place
+from ccassist.report.data import column, terms
+from ccassist.report.findings import finding_texts, without_place
 from ccassist.report.measured import given
-from ccassist.report.readings_in_full import readings_in_full
+from ccassist.report.readings import readings_in_full
 from ccassist.report.scene import Scene
-from ccassist.report.section import lacking
-from ccassist.report.section_scenes import Views, detail_scene, section_scene
+from ccassist.report.section import Views, detail_scene, lacking, section_scene
 from ccassist.report.setup_pictures import picture
+from ccassist.report.workings import AreasOfSums, counting, hand_sums
 from ccassist.report.workings import algebra as relations
-from ccassist.report.workings import counting, hand_sums
-from ccassist.report.worksheet import FACTS, LONGEST, LONGEST_REMARK, columns_shown, section_of_one
+from ccassist.report.worksheet import FACTS, LONGEST, LONGEST_REMARK, columns_shown, motion, section_of_one
 from ccassist.values.display import Formatter
-from ccassist.values.findings import Finding, capital, clean, grouped, listed
+from ccassist.values.findings import capital, clean, listed
 from ccassist.values.measured import Value, computed, confidence_texts
 from ccassist.values.number import nominal
 from ccassist.values.verdict import COMPARED, Spread, spread_of
@@ -47,13 +45,8 @@ DRAWN = 177.0  # mm: width of the drawings
 
 def support(survey: Survey, fmt: Formatter, algebra: Sequence[str] = ()) -> Iterator[Block]:
     """What the first page rests on, but for the cautions; ``algebra`` : lines of what was solved for."""
-    found = sorted(grouped(survey.findings), key=lambda one: -one.level)
-    if found:
-        yield Heading("To look at")
-        yield from (Text(_told(one), MARKS[one.level]) for one in found)
-    if motion := motion_text(survey.cylinders[0].values, fmt):
-        yield Heading("How fast the piston runs", 2)
-        yield Text(motion)
+    yield from part("To look at", finding_texts(survey.findings))
+    yield from motion(survey, fmt)
     yield from behind(survey, fmt, algebra)
     yield from set_ups(survey)
 
@@ -68,8 +61,7 @@ def behind(survey: Survey, fmt: Formatter, algebra: Sequence[str] = ()) -> Itera
     yield Text(MEANING, small=True)
     yield from (Text(text) for text in counting(survey.cylinders))
     yield from _drawings(survey, fmt)
-    sums = list(hand_sums(survey.cylinders, fmt))
-    yield from (Heading("Sums, to be added again by hand"), *sums) if sums else ()
+    yield from part("Sums, to be added again by hand", hand_sums(survey.cylinders, AreasOfSums(fmt.system)))
     yield from every_value(survey, fmt)
     yield from readings_in_full(survey, fmt)
     yield from algebra_blocks(survey.cylinders, algebra)
@@ -83,7 +75,7 @@ def _drawings(survey: Survey, fmt: Formatter) -> Iterator[Block]:
     yield Heading("Section at top dead centre")
     if one is None:
         missing = dict.fromkeys(key for c in survey.cylinders for key in lacking(c))
-        yield Text(f"No section is drawn: not given: {listed([term(key).name for key in missing])}.")
+        yield Text(f"No section is drawn: not given: {terms(missing)}.")
         return
     many = sum(not lacking(c) for c in survey.cylinders) > 1
     why = f"Cylinder {one.number}" + (", the one with the smallest clearance volume." if many else ".")
@@ -103,10 +95,11 @@ def set_ups(survey: Survey) -> Iterator[Block]:
             if scene is not None:
                 found.setdefault(scene, capital(words))
     figures = [Figure(scene, words) for scene, words in found.items()]
-    if figures:
-        yield Heading("How it was measured")
-    for left, right in zip(figures[::2], [*figures[1::2], None], strict=False):
-        yield left if right is None else Beside(columns=((left,), (right,)), shares=(0.5, 0.5))
+    pairs = zip(figures[::2], [*figures[1::2], None], strict=False)
+    beside = (
+        left if right is None else Beside(columns=((left,), (right,)), shares=(0.5, 0.5)) for left, right in pairs
+    )
+    yield from part("How it was measured", beside)
 
 
 def _in_full(survey: Survey) -> Iterator[Block]:
@@ -114,18 +107,9 @@ def _in_full(survey: Survey) -> Iterator[Block]:
     about = {"name": survey.job.name, **survey.job.about}
     room = {key: LONGEST if key in FACTS else LONGEST_REMARK for key in ("name", *FACTS, "remark")}
     cut = [(key, about[key]) for key, most in room.items() if len(about.get(key, "")) > most]
-    if cut:
-        yield Heading("The job in full", 2)
-        yield from (Text(f"{FACTS.get(key, key)}: {clean(text, len(text))}") for key, text in cut)
-
-
-def _told(one: Finding) -> str:
-    """A finding whole, without its line of the file and its key."""
-    place = f"{one.place}: " if one.place.startswith("cylinder") and "." not in one.place else ""
-    read = f"read “{one.read}”: " if one.read else ""
-    words = f"{place}{read}{one.wrong}{f'; {one.right}' if one.right else ''}"
-    words = without_place(words)
-    return words if words.endswith((".", "?")) else f"{words}."
+    yield from part(
+        "The job in full", (Text(f"{FACTS.get(key, key)}: {clean(text, len(text))}") for key, text in cut), 2
+    )
 
 
 def _whole(survey: Survey, fmt: Formatter) -> Iterator[Block]:
@@ -162,7 +146,7 @@ def _spread(survey: Survey, spread: Spread, fmt: Formatter) -> tuple[str, ...]:
 
 def every_value(survey: Survey, fmt: Formatter) -> Iterator[Block]:
     """What does not stand on the first page already: alike in all cylinders once, the rest cylinder by cylinder."""
-    cylinders, seen = survey.cylinders, columns_shown(survey)
+    cylinders, seen, fmt = survey.cylinders, columns_shown(survey), AreasOfSums(fmt.system)
     keys = dict.fromkeys(key for c in cylinders for key in c.values if key not in c.model.fixed and key not in seen)
     alike = [key for key in keys if len({v and (fmt.value(v), *_origin(v)) for v in survey.column(key)}) == 1]
     yield Heading("Every other value with its ±")
@@ -211,10 +195,8 @@ def _by_cylinder(survey: Survey, key: str, fmt: Formatter) -> tuple[str, ...]:
 
 def algebra_blocks(cylinders: Sequence[Cylinder], told: Sequence[str]) -> Iterator[Block]:
     """What was solved, where that is handed over; then the relations behind the result, with their sources."""
-    if told or cylinders:
-        yield Heading("Algebra")
-    yield from (Text(line, strong=line.endswith(":")) for line in told if line.strip())
-    yield from relations(cylinders) if cylinders else ()
+    lines = (Text(line, strong=line.endswith(":")) for line in told if line.strip())
+    yield from part("Algebra", [*lines, *(relations(cylinders) if cylinders else ())])
 
 
 def caution_blocks(survey: Survey) -> Iterator[Block]:

@@ -232,8 +232,9 @@ def _with_words(body: str, value: float, count: int, unit: str, wanted: Term) ->
     if wanted.sign is None:
         return body
     rounded = round(in_unit(value, unit), count)
-    if rounded == 0 and "±" not in body:
-        return wanted.sign.says_zero
+    if rounded == 0:
+        spread = body.partition(" ± ")[2]
+        return f"{wanted.sign.says_zero}{f', ± {spread}' if spread else ''}"
     says = wanted.sign.says_minus if value < 0 else wanted.sign.says_plus
     return says.format(body)
 
@@ -257,7 +258,7 @@ def unbroken(text: str) -> str:
     if text.startswith("= "):  # a result that stands by itself
         text = f"={KEPT}{text[2:]}"
     kept = text.replace(" ± ", f"{KEPT}±{KEPT}").replace(NEEDS_REPEATS, NEEDS_REPEATS.replace(" ", KEPT))
-    return _unit_after_number().sub(KEPT, kept)
+    return _unit_after_number().sub(KEPT, kept.replace("stated ±", f"stated{KEPT}±"))
 
 
 @cache

@@ -248,9 +248,9 @@ def listed(items: Sequence[str]) -> str:
 
 
 def whose(numbers: Sequence[int]) -> str:
-    """Cylinders by their numbers, in the order given.
+    """Cylinders by their numbers.
 
     >>> whose([3]), whose([1, 2, 3])
-    ('cylinder 3', 'cylinders 1, 2, 3')
+    ('cylinder 3', 'cylinders 1 to 3')
     """
-    return f"cylinder{'s' if len(numbers) > 1 else ''} {', '.join(map(str, numbers))}"
+    return f"cylinder{'s' if len(numbers) > 1 else ''} {runs(numbers)}"

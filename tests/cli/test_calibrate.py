@@ -11,8 +11,10 @@ from pathlib import Path
 import pytest
 
 from ccassist.analysis.results import survey
-from ccassist.cli import calibrate, record
+from ccassist.cli import record
+from ccassist.cli.engine import calibrate
 from ccassist.cli.layout import HEIGHT, report_lines
+from ccassist.cli.screen import Showing
 from ccassist.job.file import load_sound
 from ccassist.job.recording import TypedReading
 from ccassist.report.calibration import calibration_report
@@ -50,7 +52,7 @@ def job(tmp_path: Path) -> Path:
 
 
 def shown(file: Path, *, instrument: str | None = None, as_json: bool = False) -> int:
-    return calibrate.run(file, instrument=instrument, system=None, as_json=as_json, everything=True)
+    return calibrate(file, Showing(as_json=as_json, everything=True), instrument=instrument)
 
 
 def test_recorded_and_printed(job: Path, capsys: pytest.CaptureFixture[str]) -> None:

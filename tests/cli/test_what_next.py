@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from ccassist.cli import boost, guide, order
+from ccassist.cli import boost, guide, plans
+from ccassist.cli.screen import Showing
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 WIDTH = 79
@@ -42,7 +43,7 @@ def squeezed(text: str) -> str:
 
 
 def on_screen(path: Path) -> None:
-    order.run(path, order.Shown(), system=None)
+    plans.order(path, Showing())
 
 
 def test_the_order_stays_within_the_window(triple: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -74,7 +75,7 @@ def test_a_settled_order_says_how_to_print_it_as_final(capsys: pytest.CaptureFix
 
 def test_a_ratio_outside_what_is_wanted_names_the_way_to_it(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = boosted(tmp_path, **{'static_ratio = "8.4 to 8.6"': 'static_ratio = "9.4 to 9.6"'})
-    boost.run(path, boost.Asked(everything=True))
+    boost.run(path, Showing(everything=True))
     said = squeezed(capsys.readouterr().out)
     assert squeezed(f"ccassist boost {path} --for crown_volume --to octane_difference=0") in said
     assert squeezed(f"ccassist boost {path} --levers") in said
@@ -111,14 +112,14 @@ def test_boost_takes_the_pistons_to_be_ordered_where_there_are_none_yet(
     path.write_text(body.replace('[[series]]\nstep = "bore"', more, 1), encoding="utf-8")
     on_screen(path)
     ordered = first_ratio(capsys.readouterr().out)
-    boost.run(path, boost.Asked(everything=True))
+    boost.run(path, Showing(everything=True))
     shown = capsys.readouterr().out
     assert first_ratio(shown) == pytest.approx(ordered, abs=0.006)  # of two or of three decimals
     assert "the pistons are those to be ordered, not measured ones" in " ".join(shown.split())
     path.write_text(
         path.read_text(encoding="utf-8").replace('for = "pistons, turbo"', 'for = "turbo"'), encoding="utf-8"
     )
-    boost.run(path, boost.Asked(everything=True))
+    boost.run(path, Showing(everything=True))
     assert "not known" in capsys.readouterr().out
 
 
@@ -126,6 +127,6 @@ def test_without_the_closing_it_is_said_where_to_take_it_from(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     path = boosted(tmp_path, **{'intake_closing = "46 +/- 1 deg after BDC, measured"\n': ""})
-    boost.run(path, boost.Asked(everything=True))
+    boost.run(path, Showing(everything=True))
     shown = " ".join(capsys.readouterr().out.split())
     assert "Not given: intake closing; degree it, or take it from the cam card" in shown

@@ -13,7 +13,8 @@ from typing import Any
 from ccassist.analysis import results
 from ccassist.analysis.cylinder import cylinder_of
 from ccassist.bench.reductions import reduce_cell
-from ccassist.cli import show
+from ccassist.cli import engine
+from ccassist.cli.screen import Showing
 from ccassist.guide.keeping import post
 from ccassist.guide.step import begin
 from ccassist.guide.view import Action
@@ -58,5 +59,5 @@ def test_a_reading_is_worked_out_once_and_shown_without_more(tmp_path: Path) -> 
         found = calls(lambda: type_in("0.25 ml", "53.1 ml"), *watched)
         assert file.text.count('start = "0.25 ml"') == 1
         assert found == {"JobReader.job": 1, "survey": 1, "reduce_cell": 8, "cylinder_of": 8}
-        again = calls(lambda: show.run(path, system=None, as_json=False), *watched)
+        again = calls(lambda: engine.show(path, Showing()), *watched)
         assert again == {}

@@ -161,8 +161,8 @@ def test_boxes_that_no_form_has_are_said_once_a_page(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("key", FORMS)
 def test_a_form_has_the_boxes_it_is_printed_with(key: str, tmp_path: Path) -> None:
-    from ccassist.paper.forms.blank import blank_bytes
-    from ccassist.paper.forms.boxes import Print
+    from ccassist.paper.blank import blank_bytes
+    from ccassist.paper.blank_boxes import Print
 
     (tmp_path / "blank.pdf").write_bytes(blank_bytes([FORMS[key]], Print(cylinders=2), total=False)[0])
     named = [(found.what, FORMS[key].has(found.what)) for name, _ in boxes_of(tmp_path / "blank.pdf")

@@ -14,8 +14,8 @@ from ccassist.job.file import parse_job
 from ccassist.job.from_form import read_form
 from ccassist.job.recording import Taken
 from ccassist.job.write import append_reading
-from ccassist.paper.forms.blank import blank_bytes
-from ccassist.paper.forms.boxes import Print
+from ccassist.paper.blank import blank_bytes
+from ccassist.paper.blank_boxes import Print
 from ccassist.values.findings import InputError, errors
 
 JOB = """format = 1

@@ -8,8 +8,8 @@ import pytest
 from pypdf import PdfReader, PdfWriter
 
 from ccassist.bench.forms import FORMS, Box
-from ccassist.paper.forms.blank import blank_bytes
-from ccassist.paper.forms.boxes import Print
+from ccassist.paper.blank import blank_bytes
+from ccassist.paper.blank_boxes import Print
 from tests.sound_job import SOUND, Shop
 
 HEAD = "step,cylinder,state,instrument,fluid,temperature,plug,hole,start,end\n"

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from ccassist.analysis.results import survey
 from ccassist.job.file import load
-from ccassist.paper.boost_pages import boost_bytes
+from ccassist.paper.documents import boost_bytes
 from ccassist.plan.boost.story import BoostStory, boost_story
 from tests.boost_job import CAM, CHARGE, ENGINE, surveyed
 from tests.paper.letters import pages_of

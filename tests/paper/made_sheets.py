@@ -12,7 +12,7 @@ import pdfplumber
 
 from ccassist.analysis.results import Survey, survey
 from ccassist.job.file import load, parse_job
-from ccassist.paper.worksheet import worksheet_bytes
+from ccassist.paper.documents import worksheet_bytes
 from tests.paper.letters import Page, pages_of
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

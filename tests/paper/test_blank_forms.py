@@ -13,10 +13,9 @@ from pypdf import PdfReader
 
 from ccassist.bench.cautions import cautions
 from ccassist.bench.forms import FORMS, Form, columns
-from ccassist.paper.forms.blank import LEAST, blank_bytes, forms_named, stated_named
-from ccassist.paper.forms.boxes import Print
-from ccassist.paper.page import MM
-from ccassist.paper.sheet import BOTTOM, LEFT, PAGES, RIGHT
+from ccassist.paper.blank import LEAST, blank_bytes, forms_named, stated_named
+from ccassist.paper.blank_boxes import Print
+from ccassist.paper.sheet import BOTTOM, LEFT, MM, PAGES, RIGHT
 from ccassist.vocabulary import term
 from tests.paper.letters import over_one_another, pages_of
 

@@ -10,8 +10,7 @@ from io import BytesIO
 import pypdf
 import pytest
 
-from ccassist.paper.boost_pages import asked, boost_bytes
-from ccassist.paper.worksheet import worksheet_bytes
+from ccassist.paper.documents import asked, boost_bytes, worksheet_bytes
 from ccassist.plan.boost.story import boost_story
 from ccassist.report.boost import boost_report
 from ccassist.report.boost_told import boost_of

@@ -11,8 +11,8 @@ from ccassist.bench.forms import FORMS
 from ccassist.bench.steps import STEPS
 from ccassist.guide.walk import Target, in_state
 from ccassist.job.file import parse_job
-from ccassist.paper.forms.blank import blank_bytes
-from ccassist.paper.forms.boxes import Print
+from ccassist.paper.blank import blank_bytes
+from ccassist.paper.blank_boxes import Print
 
 ONE_FILL = """\
 format = 1

@@ -9,10 +9,9 @@ import pytest
 from reportlab.platypus import Flowable, Spacer
 
 from ccassist.paper.furniture import prose
-from ccassist.paper.page import register
 from ccassist.paper.pages import render
 from ccassist.paper.ruled import table
-from ccassist.paper.sheet import Sheet
+from ccassist.paper.sheet import Sheet, register
 from tests.paper.made_sheets import surveyed
 
 JOB = 'format = 1\n[job]\nname = "Bench"\ndate = 2026-05-04\n[engine]\ncylinders = 1\nbore = "86 mm, measured"\n'

@@ -6,6 +6,7 @@ order, boost, combinations and cam are looked at where they are printed (test_lo
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cache
 from io import BytesIO
 
@@ -13,26 +14,55 @@ import pytest
 from reportlab.pdfgen.canvas import Canvas
 
 from ccassist.analysis.results import Survey
-from ccassist.paper.page import STRONG, TEXT, register
+from ccassist.cli.layout import text_lines
+from ccassist.paper.documents import worksheet_bytes
 from ccassist.paper.reports import report_bytes
-from ccassist.paper.worksheet import worksheet_bytes
+from ccassist.paper.sheet import STRONG, TEXT, register
 from ccassist.plan.balance import balance
+from ccassist.plan.machining.changes import machine
+from ccassist.plan.machining.work import MachineAsked
 from ccassist.report.balance import balance_report
-from ccassist.values.display import formatter
+from ccassist.report.blocks import Report, Text
+from ccassist.report.calibration import calibration_report
+from ccassist.report.machining import machining_of, machining_report
+from ccassist.values.display import Formatter, formatter
 from tests.paper.held_pages import faults
 from tests.paper.letters import pages_of
 from tests.paper.made_sheets import surveyed
 from tests.paper.pages_jobs import heads, whole
 
 WAYS = [("A4", "metric"), ("Letter", "imperial")]
-JOBS = {"one": whole(1), "eight": whole(8), "sixteen": whole(16), "a head": heads(1), "sixteen heads": heads(16)}
+TUBE = """[instrument."marked tube"]
+like = "bottle"
+resolution = "0.5 ml"
+capacity = "100 ml"
+[[series]]
+step = "calibrate"
+instrument = "marked tube"
+fluid = "water"
+scale = "scale 0.01 g"
+temperature = "21 degC"
+readings = [
+    { to = "20 ml", before = "0 g", after = "19.80 g" },
+    { to = "40 ml", before = "0 g", after = "39.70 g" },
+    { to = "60 ml", before = "0 g", after = "59.46 g" },
+]
+"""
+JOBS = {
+    "a tube": whole(1, TUBE),
+    "one": whole(1),
+    "eight": whole(8),
+    "sixteen": whole(16),
+    "a head": heads(1),
+    "sixteen heads": heads(16),
+}
 each_way = pytest.mark.parametrize(("page", "system"), WAYS, ids="-".join)
 
 
 @cache
 def engine(name: str) -> Survey:
     """A job as measured."""
-    return surveyed(JOBS[name])
+    return surveyed(JOBS.get(name) or whole(1, TUBE))
 
 
 @cache
@@ -57,16 +87,48 @@ def test_the_first_page_holds_all_that_a_customer_signs(name: str, page: str, sy
 
 
 @each_way
-def test_all_that_stands_behind_a_worksheet(page: str, system: str) -> None:
-    data, _ = worksheet_bytes(engine("eight"), page=page, system=system, everything=True)
+@pytest.mark.parametrize("name", ["one", "eight"])
+def test_all_that_stands_behind_a_worksheet(name: str, page: str, system: str) -> None:
+    data, _ = worksheet_bytes(engine(name), page=page, system=system, everything=True)
+    assert faults(data) == []
+
+
+def _balanced(survey: Survey, fmt: Formatter) -> Report:
+    return balance_report(balance(survey), survey, fmt)
+
+
+def _machined(survey: Survey, fmt: Formatter) -> Report:
+    plan = machine(survey, MachineAsked(gasket_thickness="1.0 mm", deck="0.1 mm").work(survey.job.bare))
+    return machining_report(plan, machining_of(plan, fmt), fmt)
+
+
+def _calibrated(survey: Survey, fmt: Formatter) -> Report:
+    return calibration_report(list(survey.calibrations.values()), survey.findings, fmt)
+
+
+@each_way
+@pytest.mark.parametrize(
+    ("make", "name"), [(_balanced, "sixteen"), (_machined, "one"), (_machined, "sixteen"), (_calibrated, "a tube")]
+)
+def test_a_report(make: Callable[[Survey, Formatter], Report], name: str, page: str, system: str) -> None:
+    fmt, survey = formatter(system), engine(name)
+    report = make(survey, fmt)
+    assert report.answer
+    data, _ = report_bytes(report, survey, page=page, fmt=fmt)
     assert faults(data) == []
 
 
 @each_way
-def test_a_report(page: str, system: str) -> None:
-    fmt, survey = formatter(system), engine("sixteen")
-    data, _ = report_bytes(balance_report(balance(survey), survey, fmt), survey, page=page, fmt=fmt)
-    assert faults(data) == []
+def test_no_place_of_the_job_file_stands_before_a_customer(page: str, system: str) -> None:
+    """What makes most of a ± is told with its part or its cylinder, not with its section and key."""
+    fmt, survey = formatter(system), engine("one")
+    told = 'the bore (engine.bore), the gasket (part."thin, one".gasket_bore) and (cylinder.2.crown_volume), as (a.b)'
+    place = "job.toml, line 3, engine.bore: "
+    report = Report(title="A report", subject="What is told", answer=(Text(told, place=place),))
+    said = pages_of(report_bytes(report, survey, page=page, fmt=fmt)[0])[0].text
+    assert "the bore, the gasket (thin, one) and (cylinder 2), as (a.b)" in " ".join(said.split())
+    assert not any(words in said for words in ("engine", "line 3"))
+    assert place in text_lines(Text(told, place=place), 200)[0]
 
 
 class TestTheLookItself:

@@ -9,12 +9,10 @@ from io import BytesIO
 import pytest
 from reportlab.pdfgen.canvas import Canvas
 
-from ccassist.paper.boost_pages import boost_bytes
-from ccassist.paper.order import order_bytes
-from ccassist.paper.page import printable, register
+from ccassist.paper.documents import boost_bytes, order_bytes, worksheet_bytes
 from ccassist.paper.reports import report_bytes
 from ccassist.paper.ruled import Look, Row, Ruled
-from ccassist.paper.worksheet import worksheet_bytes
+from ccassist.paper.sheet import printable, register
 from ccassist.plan.boost.story import BoostStory, boost_story
 from ccassist.plan.combine.candidates import aims_of, candidates
 from ccassist.plan.combine.search import combine

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from ccassist.analysis.results import Survey
-from ccassist.paper.worksheet import worksheet_bytes
+from ccassist.paper.documents import worksheet_bytes
 from ccassist.report.budget import LEAST_SHARE, MOST_ROWS
 from ccassist.report.findings import without_place
 from ccassist.report.measured import survey_data

@@ -17,7 +17,7 @@ from typer.testing import CliRunner
 from ccassist.analysis.results import survey
 from ccassist.cli.shell import app
 from ccassist.job.file import parse_job
-from ccassist.paper.order import order_bytes
+from ccassist.paper.documents import order_bytes
 from ccassist.report.order import Order, order_of
 from tests.paper.read_back import squeezed
 

@@ -8,7 +8,7 @@ from decimal import Decimal
 import pytest
 
 from ccassist.bench.cautions import CAUTIONS
-from ccassist.report.columns import bare
+from ccassist.report.data import bare
 from ccassist.values.display import METRIC, formatter
 from tests.paper.made_sheets import DOME, LARGE, Made, example, invented, made_from, surveyed
 

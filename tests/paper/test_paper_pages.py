@@ -9,7 +9,7 @@ from pathlib import Path
 import pypdf
 import pytest
 
-from ccassist.paper.worksheet import worksheet_bytes, write_worksheet
+from ccassist.paper.documents import worksheet_bytes, write_worksheet
 from ccassist.values.findings import InputError
 from tests.paper.held_pages import faults
 from tests.paper.made_sheets import Made, example, made_from, surveyed

@@ -8,9 +8,8 @@ from io import BytesIO
 import pypdf
 import pytest
 
-from ccassist.paper.page import STRONG, TEXT, lacks, printable, register
 from ccassist.paper.ruled import table
-from ccassist.paper.sheet import Sheet, broken, cut, markup, measure
+from ccassist.paper.sheet import STRONG, TEXT, Sheet, broken, cut, lacks, markup, measure, printable, register
 from ccassist.values.findings import runs
 from tests.paper.made_sheets import Made, made_from, surveyed
 

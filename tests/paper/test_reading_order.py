@@ -13,13 +13,11 @@ from itertools import pairwise
 import pytest
 
 from ccassist.bench.cautions import cautions
-from ccassist.paper.boost_pages import boost_bytes
-from ccassist.paper.forms.blank import blank_bytes, forms_named
-from ccassist.paper.forms.boxes import Print
-from ccassist.paper.order import order_bytes
-from ccassist.paper.worksheet import worksheet_bytes
+from ccassist.paper.blank import blank_bytes, forms_named
+from ccassist.paper.blank_boxes import Print
+from ccassist.paper.documents import boost_bytes, order_bytes, worksheet_bytes
 from ccassist.plan.piston.checks import mistake_texts
-from ccassist.report.columns import bare
+from ccassist.report.data import bare
 from ccassist.report.order import CAUTIONS, order_of
 from ccassist.report.worksheet import COLUMNS
 from ccassist.values.display import formatter

@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 from ccassist.boost.figures import OCTANE, figure
-from ccassist.cli.boost import Asked, run_levers, run_target
+from ccassist.cli.boost import run_levers, run_target
+from ccassist.cli.screen import Showing
 from ccassist.plan.boost.into_file import baseline_stand, lever_effects, stand_of
 from ccassist.plan.boost.solve import solve_story
 from ccassist.plan.boost.story import BoostStory
@@ -148,11 +149,11 @@ def said(capsys: pytest.CaptureFixture[str]) -> str:
 
 def test_on_the_screen(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """The answer first, within a window; the algebra and what it can reach with the rest."""
-    assert run_target(file, ["crown_volume"], ["octane_difference=0"], Asked()) == 0
+    assert run_target(file, ["crown_volume"], ["octane_difference=0"], Showing()) == 0
     first = capsys.readouterr().out
     assert len(first.splitlines()) < 24
     assert "That is at even odds" in first
-    assert run_target(file, ["crown_volume"], ["octane_difference=0"], Asked(everything=True)) == 0
+    assert run_target(file, ["crown_volume"], ["octane_difference=0"], Showing(everything=True)) == 0
     text = said(capsys)
     assert "Vp = Vs ÷ (CR − 1)" in text
     assert "worked through the whole chain again" in text
@@ -162,7 +163,7 @@ def test_on_the_screen(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
 
 
 def test_on_the_screen_without_a_part(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert run_target(file, ["boost_gauge"], ["end_pressure=25 bar"], Asked(system="imperial", everything=True)) == 0
+    assert run_target(file, ["boost_gauge"], ["end_pressure=25 bar"], Showing(system="imperial", everything=True)) == 0
     text = said(capsys)
     assert "boost (gauge)" in text
     assert "psi" in text
@@ -170,7 +171,7 @@ def test_on_the_screen_without_a_part(file: Path, capsys: pytest.CaptureFixture[
 
 
 def test_not_possible_on_the_screen(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert run_target(file, ["boost_gauge"], ["end_temperature=100 degC"], Asked()) == 1
+    assert run_target(file, ["boost_gauge"], ["end_temperature=100 degC"], Showing()) == 1
     assert "Not possible: no boost (gauge) brings" in said(capsys)
 
 
@@ -192,18 +193,18 @@ def test_what_the_cautions_forbid_is_refused_first_with_the_nearest(
     file: Path, capsys: pytest.CaptureFixture[str], unknown: str, target: str, begins: str, nearest: str
 ) -> None:
     """The first line after the job's name; no number is offered as an answer, on the screen or as data."""
-    assert run_target(file, [unknown], [target], Asked()) == 1
+    assert run_target(file, [unknown], [target], Showing()) == 1
     name, *lines = capsys.readouterr().out.splitlines()
     assert name == "Boosted two"
     assert lines[0].startswith(begins)
     assert nearest in " ".join(lines).partition("Nearest: ")[2]
-    assert run_target(file, [unknown], [target], Asked(as_json=True)) == 1
+    assert run_target(file, [unknown], [target], Showing(as_json=True)) == 1
     data = json.loads(capsys.readouterr().out)
     assert all(not one["possible"] and not one["answers"] and begins in one["reason"] for one in data["cylinders"])
 
 
 def test_as_data(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert run_target(file, ["crown_volume"], ["pressure_equivalent=13"], Asked(as_json=True)) == 0
+    assert run_target(file, ["crown_volume"], ["pressure_equivalent=13"], Showing(as_json=True)) == 0
     data = json.loads(capsys.readouterr().out)
     first = data["cylinders"][0]
     assert first["checks"] == pytest.approx([13.0], rel=1e-7)
@@ -213,21 +214,21 @@ def test_as_data(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
 
 
 def test_levers_on_the_screen(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert run_levers(file, Asked()) == 0
+    assert run_levers(file, Showing()) == 0
     assert len(capsys.readouterr().out.splitlines()) < 24
-    assert run_levers(file, Asked(everything=True)) == 0
+    assert run_levers(file, Showing(everything=True)) == 0
     text = said(capsys)
     assert "0.1 mm thicker gasket" in text
     assert "never reach a ratio by it" in text
     assert "goes with an interval" in text
-    assert run_levers(file, Asked(system="imperial")) == 0
+    assert run_levers(file, Showing(system="imperial")) == 0
     assert "end t °F" in said(capsys)
 
 
 def test_levers_as_data_without_a_baseline(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = tmp_path / "alone.toml"
     path.write_text(ENGINE + CAM + CHARGE, encoding="utf-8")
-    assert run_levers(path, Asked(as_json=True)) == 0
+    assert run_levers(path, Showing(as_json=True)) == 0
     data = json.loads(capsys.readouterr().out)
     assert data["cylinder"] == 2
     assert all(OCTANE not in lever["changes"] for lever in data["levers"])
@@ -255,7 +256,7 @@ def test_a_ratio_is_found_before_there_is_a_head(tmp_path: Path, capsys: pytest.
         assert one.sure < ratio
     path = tmp_path / "bare.toml"
     path.write_text(BARE, encoding="utf-8")
-    assert run_target(path, ["static_ratio"], [f"{OCTANE}=0"], Asked()) == 0
+    assert run_target(path, ["static_ratio"], [f"{OCTANE}=0"], Showing()) == 0
     text = said(capsys)
     assert "must then add up to" in text
     assert "chamber and crown follow later" in text

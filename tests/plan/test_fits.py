@@ -21,7 +21,7 @@ from ccassist.cli.layout import report_lines
 from ccassist.cli.shell import app
 from ccassist.job.file import parse_job
 from ccassist.job.sections.order import ACCEPTABLE, CHECKS, NEVER
-from ccassist.paper.order import order_bytes
+from ccassist.paper.documents import order_bytes
 from ccassist.report.blocks import Text
 from ccassist.report.order import piston_order_of
 from ccassist.report.order_sheet import order_report

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations
 
-from ccassist.report.scene import Box, Clip, Disc, Item, Point, Scene, Shape, Stroke, Words, words_of
+from ccassist.report.scene import Area, Box, Clip, Disc, Item, Lettering, Point, Scene, Stroke, words_of
 
 HAIR = 0.05  # mm: no fault to be seen
 
@@ -19,12 +19,12 @@ def box_of(points: Sequence[Point]) -> Box:
 def boxes(items: Iterable[Item]) -> Iterator[tuple[Item, Box]]:
     """Each item with the room that it takes; a window hides what lies outside it."""
     for one in items:
-        if isinstance(one, Clip | Words):
+        if isinstance(one, Clip | Lettering):
             yield one, one.box
         elif isinstance(one, Disc):
             (x, y), r = one.at, one.radius
             yield one, (x - r, y - r, x + r, y + r)
-        elif isinstance(one, Stroke | Shape):
+        elif isinstance(one, Stroke | Area):
             yield one, box_of(one.points)
 
 

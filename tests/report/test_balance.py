@@ -9,8 +9,9 @@ import pytest
 import ccassist.plan.balance as plan
 from ccassist.analysis.results import Survey
 from ccassist.analysis.results import survey as survey_job
-from ccassist.cli import balance as command
 from ccassist.cli.layout import HEIGHT, report_lines
+from ccassist.cli.plans import balance as command
+from ccassist.cli.screen import Showing
 from ccassist.job.file import parse_job
 from ccassist.report.balance import balance_report
 from ccassist.report.blocks import DotPlot, Report
@@ -73,7 +74,7 @@ def test_cylinders_of_which_the_same_is_said_share_a_row() -> None:
 def test_the_moves_in_words(tmp_path, capsys) -> None:
     path = tmp_path / "job.toml"
     path.write_text(text_of(), encoding="utf-8")
-    assert command.run(path, system=None, as_json=False, everything=True) == 0
+    assert command(path, Showing(everything=True)) == 0
     out = " ".join(capsys.readouterr().out.split())
     found = swap()
     for move in found.moves:
@@ -89,7 +90,7 @@ def test_a_search_given_up_says_so_in_words(tmp_path, capsys, monkeypatch) -> No
     monkeypatch.setattr(plan, "best_swap", lambda cylinders: given_up)
     path = tmp_path / "job.toml"
     path.write_text(text_of(), encoding="utf-8")
-    command.run(path, system=None, as_json=False, everything=True)
+    command(path, Showing(everything=True))
     out = " ".join(capsys.readouterr().out.split())
     assert "The best found; no way of placing them can bring it under 0.01." in out
     assert "Proved best" not in out
@@ -102,7 +103,7 @@ def test_what_is_best_already_is_said(tmp_path, capsys) -> None:
         text = text.replace(f'"{deck} +/- 0.01 mm below', '"0.20 +/- 0.01 mm below')
     path = tmp_path / "job.toml"
     path.write_text(text, encoding="utf-8")
-    command.run(path, system=None, as_json=False, everything=True)
+    command(path, Showing(everything=True))
     out = " ".join(capsys.readouterr().out.split())
     assert "Swapping pistons does not bring the cylinders closer (static compression ratio:" in out
     assert "each hole keeps its rod" in out

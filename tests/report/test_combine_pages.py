@@ -12,6 +12,7 @@ import pytest
 
 from ccassist.analysis.results import sound_survey
 from ccassist.cli import combine as command
+from ccassist.cli.screen import Showing
 from ccassist.job.file import parse_job
 from ccassist.paper.reports import report_bytes
 from ccassist.plan.combine.candidates import aims_of, candidates
@@ -188,11 +189,11 @@ def test_page_sizes_and_units(page: str, size: tuple[float, float]) -> None:
 def test_the_command_writes_the_pages(tmp_path: Path, capsys) -> None:
     path = tmp_path / "mixed.toml"
     path.write_text(text_of(), encoding="utf-8")
-    asked = command.CombineAsked(pdf=tmp_path / "mixed.pdf", page="Letter")
-    assert command.run(path, asked, system=None, as_json=False) == 0
+    showing = Showing(out=tmp_path / "mixed.pdf", page="Letter", option="--pdf")
+    assert command.run(path, command.CombineAsked(), showing) == 0
     assert "mixed.pdf, 2 pages Letter." in " ".join(capsys.readouterr().out.split())
     assert (tmp_path / "mixed.pdf").read_bytes().startswith(b"%PDF")
     with pytest.raises(InputError, match="no such page size"):
-        command.run(path, command.CombineAsked(pdf=tmp_path / "x.pdf", page="A9"), system=None, as_json=False)
+        command.run(path, command.CombineAsked(), Showing(out=tmp_path / "x.pdf", page="A9"))
     with pytest.raises(InputError, match="would replace the job file"):
-        command.run(path, command.CombineAsked(pdf=path), system=None, as_json=False)
+        command.run(path, command.CombineAsked(), Showing(out=path))

@@ -10,8 +10,8 @@ from math import degrees, radians
 import pytest
 
 from ccassist.plan.valves.cam import Cam, cam_of
-from ccassist.report.lift_curve import LiftCurve
-from ccassist.report.placing import inside, overlap
+from ccassist.report.axes import inside, overlap
+from ccassist.report.curves import LiftCurve
 from ccassist.values.display import formatter
 from tests.cam_job import CAM, ENGINE, EXHAUST, INTAKE, PHASING, surveyed, valve
 from tests.report.scenes import faults

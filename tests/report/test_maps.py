@@ -10,10 +10,10 @@ import pytest
 
 from ccassist.plan.boost.field import boost_field
 from ccassist.plan.boost.story import BoostStory, boost_story
-from ccassist.report.closing_curve import ClosingCurve
+from ccassist.report.axes import inside, overlap, words_box
+from ccassist.report.curves import ClosingCurve
 from ccassist.report.maps import OCTANE, Panel, maps_scene, panels
-from ccassist.report.placing import inside, overlap, words_box
-from ccassist.report.scene import Disc, Stroke, Words
+from ccassist.report.scene import Disc, Lettering, Stroke
 from ccassist.values.display import formatter
 from ccassist.vocabulary.units import conversion
 from tests.boost_job import BASELINE, CAM, ENGINE, JOB, replaced, surveyed
@@ -138,7 +138,7 @@ def test_an_unusual_closing_widens_the_curve(closing: str, last: float) -> None:
 def test_the_dot_and_its_doubt_lie_where_the_scale_says() -> None:
     """The closing 55 ± 2 degrees after bottom dead centre, between the labels of the ticks."""
     items = curve_of(ENGINE + CAM).scene().items
-    ticks = {float(one.text): one.at[0] for one in items if isinstance(one, Words) and one.text.isdigit()}
+    ticks = {float(one.text): one.at[0] for one in items if isinstance(one, Lettering) and one.text.isdigit()}
     scale = (ticks[100.0] - ticks[20.0]) / 80
     (middle,) = {one.at[0] for one in items if isinstance(one, Disc) and one.fill == "black"}
     assert middle == pytest.approx(ticks[20.0] + 35 * scale)

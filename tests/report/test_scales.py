@@ -6,7 +6,7 @@ import pytest
 
 from ccassist.report.axes import axis_name, scale_of
 from ccassist.report.figures import dot_plot, dots_scene
-from ccassist.report.scene import Disc, Stroke, Words
+from ccassist.report.scene import Disc, Lettering, Stroke
 from ccassist.values.display import formatter
 from ccassist.values.measured import Value
 from ccassist.values.number import Number
@@ -19,7 +19,7 @@ def test_dots_and_whiskers_lie_where_the_ticks_say() -> None:
     values = [a_value("static_ratio", ratio + sure) for ratio in (9.31, 9.44, 9.02)]
     plot = dot_plot([(str(n), value) for n, value in enumerate(values)], formatter("metric"))
     items = dots_scene(plot, 150.0, figures=False).items
-    ticks = [(float(one.text), one.at[0]) for one in items if isinstance(one, Words) and "." in one.text]
+    ticks = [(float(one.text), one.at[0]) for one in items if isinstance(one, Lettering) and "." in one.text]
     (low, left), *_, (high, right) = ticks
     scale = (right - left) / (high - low)
     dots = [one.at[0] for one in items if isinstance(one, Disc) and one.fill == "black"]

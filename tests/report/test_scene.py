@@ -10,7 +10,7 @@ import pytest
 from ccassist.cli.layout import PLAIN, Letters, bar_lines, dot_lines
 from ccassist.report.blocks import Bars, DotPlot, ShareBar, Sum
 from ccassist.report.figures import bars_scene, before_after, budget_bars, dot_plot, dots_scene
-from ccassist.report.scene import HATCHES, Clip, Scene, Shape, Words, hatch_lines, measure, moved, rectangle
+from ccassist.report.scene import HATCHES, Area, Clip, Lettering, Scene, hatch_lines, measure, moved, rectangle
 from ccassist.report.svg import svg
 from ccassist.values.display import formatter
 from ccassist.values.measured import Value, computed
@@ -45,9 +45,9 @@ def test_figures_stay_within_their_frame(cylinders: int, system: System) -> None
 
 
 def test_the_checker_finds_what_it_is_for() -> None:
-    over = Scene(50, 20, (Words((5, 5), "one"), Words((6, 5), "other")))
+    over = Scene(50, 20, (Lettering((5, 5), "one"), Lettering((6, 5), "other")))
     assert len(faults(over)) == 1
-    assert len(faults(Scene(5, 20, (Words((1, 5), "too long for it"),)))) == 1
+    assert len(faults(Scene(5, 20, (Lettering((1, 5), "too long for it"),)))) == 1
 
 
 def test_a_band_without_an_end_and_an_unknown_spread_are_drawn() -> None:
@@ -68,7 +68,9 @@ def test_shares_of_a_budget_add_to_the_whole_and_name_no_key() -> None:
 
 def test_svg_is_well_formed_and_says_texts_as_they_are() -> None:
     nasty = '<script>"&' + chr(27) + "]"
-    scene = Scene(60, 30, (Clip((1, 1, 30, 20), (Shape(rectangle((0, 0, 40, 25)), "crossed"), Words((3, 3), nasty))),))
+    scene = Scene(
+        60, 30, (Clip((1, 1, 30, 20), (Area(rectangle((0, 0, 40, 25)), "crossed"), Lettering((3, 3), nasty))),)
+    )
     root = ElementTree.fromstring(svg(scene, title=nasty))
     spaces = {"s": "http://www.w3.org/2000/svg"}
     texts = [one.text for one in root.iterfind(".//s:text", spaces)]
@@ -116,7 +118,7 @@ def test_what_is_moved_keeps_its_shape() -> None:
 
 def test_words_are_measured_wide_enough_for_paper() -> None:
     pytest.importorskip("reportlab")
-    from ccassist.paper.page import STRONG, TEXT, register
+    from ccassist.paper.sheet import STRONG, TEXT, register
     from ccassist.paper.sheet import measure as true
 
     register()

@@ -10,20 +10,23 @@ from functools import cache
 import pytest
 
 from ccassist.analysis.cylinder import Cylinder
-from ccassist.report.placing import spread
+from ccassist.report.axes import spread
 from ccassist.report.scene import Scene, Stroke, words_of
 from ccassist.report.section import (
     HalfSection,
+    Views,
     chamfer_leg,
+    detail_scene,
     equal_height,
     half_ellipse,
     lacking,
     largest_scale,
     scale_words,
     section_of,
+    section_scene,
+    small_scene,
     turned,
 )
-from ccassist.report.section_scenes import Views, detail_scene, section_scene, small_scene
 from ccassist.values.display import formatter
 from ccassist.vocabulary.enumerations import System
 from tests.paper.made_sheets import DOME, HEADS, LARGE, RING, surveyed

@@ -11,7 +11,7 @@ from ccassist.analysis.results import survey
 from ccassist.bench.steps import STEPS
 from ccassist.job.file import parse_job
 from ccassist.report.blocks import Beside, Figure
-from ccassist.report.scene import HATCHES, SHADES, Clip, Disc, Item, Scene, Shape, Stroke, Words, rectangle, words_of
+from ccassist.report.scene import HATCHES, SHADES, Area, Clip, Disc, Item, Lettering, Scene, Stroke, rectangle, words_of
 from ccassist.report.setup_pictures import HIGH, PICTURES, WIDE, picture
 from ccassist.report.worksheet_support import set_ups
 from tests.report.scenes import box_of
@@ -49,19 +49,19 @@ def test_nothing_that_matters_is_told_by_a_shade_alone(step: str, method: str) -
     for one in scene.items:
         assert not isinstance(one, Clip)
         assert _corners(one)[0] >= -1 and _corners(one)[2] <= WIDE + 1  # noqa: PT018
-        if isinstance(one, Shape):
+        if isinstance(one, Area):
             assert one.fill in ("", "pale", "black", "dark", "white", *HATCHES)
         if isinstance(one, Stroke):
             assert SHADES[one.shade] in (0.0, 1.0)
 
 
 def _corners(one: Item) -> tuple[float, float, float, float]:
-    if isinstance(one, Words):
+    if isinstance(one, Lettering):
         return one.box
     if isinstance(one, Disc):
         (x, y), r = one.at, one.radius
         return x - r, y - r, x + r, y + r
-    assert isinstance(one, Shape | Stroke)
+    assert isinstance(one, Area | Stroke)
     return box_of(one.points)
 
 
@@ -81,15 +81,15 @@ def test_a_hatch_outlasts_a_copy_in_black_and_white() -> None:
     from io import BytesIO
 
     import pypdfium2
+    from ccassist.paper.forms.head import PICTURE
     from reportlab.pdfgen.canvas import Canvas
 
-    from ccassist.paper.forms.head import PICTURE
     from ccassist.paper.pages import Drawing
 
     for name, (step, ways) in HATCHES.items():
         stream = BytesIO()
         canvas = Canvas(stream, pagesize=(PICTURE, PICTURE * HIGH / WIDE))
-        drawing = Drawing(Scene(WIDE, HIGH, (Shape(rectangle((4, 4, 84, 50)), name, 0.0),)), PICTURE)
+        drawing = Drawing(Scene(WIDE, HIGH, (Area(rectangle((4, 4, 84, 50)), name, 0.0),)), PICTURE)
         drawing.drawOn(canvas, 0, 0)
         canvas.save()
         page = pypdfium2.PdfDocument(stream.getvalue())[0].render(scale=200 / 72, grayscale=True)

@@ -32,7 +32,7 @@ MAY = True  # be accepted
 CHECKS: dict[str, Check] = {
     one.key: one
     for one in (
-        # What cannot be accepted: a contradiction, a wrong sign, a wrong volume, contact, no metal.
+        # The gravest first. What cannot be accepted: a contradiction, a wrong sign or volume, contact, no metal.
         Check("contradiction", "statements and readings that cannot all be true",
               "put right what check says of the job"),
         # It stands so early since what follows from a slip of unit or point is told after it.
@@ -50,11 +50,6 @@ CHECKS: dict[str, Check] = {
         Check("pocket_place",
               "pockets against one another: the middle of one within another leaves no room for two valves",
               "put their places right under [order.pocket]"),
-        Check("wanted_band",
-              "ratio, gaps and all else that is wanted and hangs on the piston, in every cylinder at its worst",
-              "another height or crown, closer tolerances, closer measuring, or want a wider range"),
-        Check("tolerance_held", "tolerances that the wanted ranges ask for, against what makers usually hold",
-              "measure closer, or want a wider range", MAY),
         Check("head_contact", "piston against head at top dead centre, at its worst",
               "a lower piston or a thicker gasket"),
         Check("chamber_contact", "the side of a dome against the edge of the chamber, at its worst",
@@ -64,8 +59,6 @@ CHECKS: dict[str, Check] = {
         Check("valve_contact",
               "valves against crown, pocket floor and pocket wall, at their worst over angle and phasing",
               "deeper or wider pockets, a lower piston, or another cam timing; check at mock-up"),
-        Check("valve_crown", "whether the crown's height under the valves is known where it is not flat",
-              "say crown_at_valve of this crown under [valve.intake] and [valve.exhaust]"),
         Check("crown_through", "dish and pockets against pin bore and top-ring groove",
               "a shallower or narrower dish or pocket, a lower pin or lower rings"),
         Check("crown_edge", "dish and dome against the edge of the crown", "a narrower dish or dome"),
@@ -76,12 +69,19 @@ CHECKS: dict[str, Check] = {
         Check("pin_length", "the pin against bore and small end", "read pin_length and rod_width again"),
         Check("land_bore", "the top land against the smallest bore",
               "a smaller land: a land runs hotter than the skirt and needs more room"),
+        Check("wanted_band",
+              "ratio, gaps and all else that is wanted and hangs on the piston, in every cylinder at its worst",
+              "another height or crown, closer tolerances, closer measuring, or want a wider range"),
+        Check("valve_crown", "whether the crown's height under the valves is known where it is not flat",
+              "say crown_at_valve of this crown under [valve.intake] and [valve.exhaust]"),
         Check("ground",
               "how much of the doubt in the numbers ordered, in what is wanted, in the valve gaps and in close "
               "fits is only taken (assumed, no ± of its own, a temperature not read): at most 5 % of the "
               "variance",
               "measure it, or state its ±"),
         # What whoever orders may accept, with the reason printed.
+        Check("tolerance_held", "tolerances that the wanted ranges ask for, against what makers usually hold",
+              "measure closer, or want a wider range", MAY),
         Check("valve_gap", "the gap from valve to piston against the least wanted, at its worst",
               "deeper pockets, a lower piston or another cam timing; or accept it with a reason", MAY),
         Check("dome_gap", "the side of a dome against the edge of the chamber, against the least gap wanted",

@@ -16,18 +16,32 @@ from ccassist.bench.step import sized
 from ccassist.engine.model import RELATIONS
 from ccassist.job.filled_form import STATED_FORMS, StatedForm
 from ccassist.job.sections import STATED
-from ccassist.paper.forms.boxes import LABEL, TICK, Pen, Print, hidden_box, text_box, tick_box
-from ccassist.paper.forms.head import draw_back, draw_head
-from ccassist.paper.forms.table import POINT, RowGrid, draw_points, draw_rows, draw_tail, factors, grid_of, tail_height
-from ccassist.paper.page import MM, SLANT, STRONG, TEXT, printable, register
-from ccassist.paper.sheet import BLACK, BOTTOM, LEFT, RIGHT, SMALL, broken, cut, measure
+from ccassist.paper.blank_boxes import LABEL, TICK, Pen, Print, draw_back, draw_head, hidden_box, text_box, tick_box
+from ccassist.paper.blank_table import POINT, RowGrid, draw_points, draw_rows, draw_tail, factors, grid_of, tail_height
+from ccassist.paper.sheet import (
+    BLACK,
+    BOTTOM,
+    LEFT,
+    MM,
+    RIGHT,
+    SLANT,
+    SMALL,
+    STRONG,
+    TEXT,
+    broken,
+    cut,
+    measure,
+    printable,
+    register,
+)
 from ccassist.report.workings import formula
 from ccassist.values.findings import capital, clean
 from ccassist.vocabulary import term
 from ccassist.vocabulary.units import conversion
 
 if TYPE_CHECKING:
-    from ccassist.paper.forms.boxes import Print
+    from ccassist.paper.blank_boxes import Print
+
 
 # The pages of what is stated and not measured step by step: the cam card, and a piston that is to be copied.
 

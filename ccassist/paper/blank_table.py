@@ -9,9 +9,8 @@ from typing import TYPE_CHECKING
 from ccassist.bench.forms import IN_WORDS, LEAKS, NOT_READ, POINTS, Form, columns, row_sums, rows_of
 from ccassist.bench.step import Field, Method
 from ccassist.engine.model import RELATIONS
-from ccassist.paper.forms.boxes import LABEL, Pen, text_box, tick_box
-from ccassist.paper.page import STRONG, TEXT
-from ccassist.paper.sheet import BLACK, BOTTOM, SMALL, broken, cut, measure
+from ccassist.paper.blank_boxes import LABEL, Pen, text_box, tick_box
+from ccassist.paper.sheet import BLACK, BOTTOM, SMALL, STRONG, TEXT, broken, cut, measure
 from ccassist.report.workings import formula
 from ccassist.values.display import Formatter, formatter
 from ccassist.vocabulary import Sign, term
@@ -19,7 +18,7 @@ from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import conversion
 
 if TYPE_CHECKING:
-    from ccassist.paper.forms.boxes import Print
+    from ccassist.paper.blank_boxes import Print
 
 
 LABELS = 50.0  # points: the column that says which cylinder

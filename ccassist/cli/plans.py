@@ -1,0 +1,162 @@
+"""What to do about it: ``balance``, ``machine``, ``tolerance``, ``alternatives``, ``order``, ``cam``.
+
+Each imports its own work, so that a run loads no other's.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from ccassist.cli.screen import Showing, say
+from ccassist.values.display import formatter
+from ccassist.values.findings import InputError, clean, error, errors, placed
+
+if TYPE_CHECKING:
+    from ccassist.plan.machining.work import MachineAsked
+
+MOST_ANGLES = 400
+FINEST, WIDEST = math.radians(0.1), math.radians(90.0)  # of the table of a cam
+
+
+def balance(file: Path, showing: Showing) -> int:
+    """Print how to make every cylinder alike."""
+    from ccassist.plan.balance import balance as planned
+    from ccassist.report.balance import balance_report
+
+    survey, fmt = showing.of(file)
+    plan = planned(survey)
+    showing.tell(lambda: balance_report(plan, survey, fmt), plan.to_dict)
+    return 0
+
+
+def machine(file: Path, showing: Showing, asked: MachineAsked) -> int:
+    """Print every cylinder before and after; 0 where it can be done."""
+    from ccassist.analysis.results import sound_survey
+    from ccassist.job.file import load_sound
+    from ccassist.plan.machining.changes import machine as machined
+    from ccassist.report.data import to_json
+    from ccassist.report.machining import machining_of, machining_report
+
+    job = load_sound(file).job
+    plan = machined(sound_survey(job), asked.work(job.bare))
+    fmt = formatter(showing.system or job.system)
+    told = machining_of(plan, fmt)
+    showing.tell(lambda: machining_report(plan, told, fmt), lambda: to_json(told, fmt))
+    return 0
+
+
+def tolerance(
+    file: Path,
+    showing: Showing,
+    *,
+    of: str | None = None,
+    holds: Sequence[str] = (),
+    band: str | None = None,
+    cylinder: int | None = None,
+) -> int:
+    """Print the band to expect, or the tolerance to ask for; 1 where nothing can be asked for.
+
+    Raises
+    ------
+    InputError : it is not one term whose band is asked about, or as :func:`ccassist.plan.tolerance.wished`.
+    """
+    from ccassist.plan.tolerance import wished
+    from ccassist.report.data import to_json
+    from ccassist.report.tolerance import told_of, tolerance_report, tolerances_of
+    from ccassist.solve.request import read_pair
+    from ccassist.values.asking import named
+
+    survey, fmt = showing.of(file)
+    aim = read_pair(band, "--band") if band is not None else None
+    target = named(of, "--of").term if of is not None else aim.term if aim is not None else None
+    if target is None or (aim is not None and aim.key != target.key):
+        right = "--of static_ratio, or --band 'static_ratio=9.5 to 9.7'"
+        raise InputError(error("no-target", "say of which one term the band is", right=right))
+    asked = wished(target.key, holds, None if aim is None else aim.value, fmt)
+    found, noted = tolerances_of(survey, asked, cylinder=cylinder, fmt=fmt)
+    showing.tell(lambda: tolerance_report(found, noted, survey, fmt), lambda: to_json(told_of(found, noted), fmt))
+    return 0 if found.possible else 1
+
+
+def alternatives(file: Path, showing: Showing, names: Sequence[str] = (), *, by: str | None = None) -> int:
+    """Print whole builds side by side, the least by a term first where one is named; 1 where none of them can be."""
+    from ccassist.plan.alternatives import builds_of, evaluated, in_order, with_octane
+    from ccassist.report.alternatives import alternatives_of, alternatives_report
+    from ccassist.report.data import to_json
+    from ccassist.values.asking import named
+
+    survey, fmt = showing.of(file)
+    found = with_octane(survey, [evaluated(survey, build) for build in builds_of(survey, names)])
+    told = alternatives_of(in_order(found, named(by, "--by").term.key) if by else found, fmt)
+    report = alternatives_report(told, survey, fmt)
+    showing.tell(lambda: report, lambda: to_json(told, fmt))
+    showing.print(report, survey, fmt)
+    return 0 if any(one.fits for one in told.builds) else 1
+
+
+def order(file: Path, showing: Showing, *, final: bool = False, on_screen: bool = True) -> int:
+    """Print the piston to be ordered, and write its sheet where asked; 1 where it is to be final and cannot be."""
+    from ccassist.report.data import to_json
+    from ccassist.report.order import order_of, piston_order_of
+    from ccassist.report.order_sheet import order_report
+
+    survey, fmt = showing.of(file)
+    made = order_of(survey, fmt.system)
+    told = piston_order_of(made)
+    refused = final and not made.final
+    if on_screen:
+        written = showing.out is not None and final == made.final
+        report = partial(order_report, made, told, clean(str(file), 200), written=written)
+        showing.tell(report, lambda: to_json(told, fmt), kept=int(refused and showing.out is None))
+    if refused:
+        reasons = {"what does not fit": told.does_not_fit, "what stands open": made.points}
+        wrong = " and ".join(words for words, there in reasons.items() if there)
+        say(f"Not final: {wrong} must be settled first; nothing was written.", error=True)
+        return 1
+    if showing.out is not None:
+        from ccassist.paper.documents import write_order
+
+        pages = write_order(made, showing.out, page=showing.page, final=final)
+        showing.wrote(pages, f", {'FINAL' if final else 'DRAFT'}")
+    return 0 if told.ordered else 1
+
+
+def cam(file: Path, showing: Showing, *, around: str = "30 deg", every: str = "5 deg") -> int:
+    """Print the cam card and the valves over the pistons; 1 where a minimum fails or statements contradict."""
+    from ccassist.plan.valves.cam import cam_of
+    from ccassist.report.cam import cam_report, cam_told
+    from ccassist.report.data import to_json
+
+    angles = _angles(around, every)
+    survey, fmt = showing.of(file)
+    found = cam_of(survey, fmt.system)
+    report = cam_report(found, angles, fmt)
+    showing.tell(lambda: report, lambda: to_json(cam_told(found, angles), fmt))
+    showing.print(report, survey, fmt)
+    return 1 if errors(found.findings) or found.fails else 0
+
+
+def _angles(around: str, every: str) -> list[float]:
+    """The crank angles of the table."""
+    from ccassist.plan.valves.cam import angles_about
+    from ccassist.values.quantity import read_amount
+    from ccassist.vocabulary import Kind
+
+    with placed("--around"):
+        reach = read_amount(around, Kind.ANGLE, name="angle about top dead centre")
+    with placed("--every"):
+        step = read_amount(every, Kind.ANGLE, name="step of the table")
+    if not FINEST <= step <= WIDEST:
+        raise InputError(
+            error("bad-step", "no step of a table", read=every, right="say 0.1 to 90 deg", place="--every")
+        )
+    if not 0 <= reach <= WIDEST or reach / step > MOST_ANGLES / 2:
+        wrong = f"the table would not end, or have more than {MOST_ANGLES} rows"
+        raise InputError(
+            error("bad-span", wrong, read=around, right="say up to 90 deg, or a larger --every", place="--around")
+        )
+    return angles_about(reach, step)
