@@ -12,7 +12,6 @@ from dataclasses import replace
 
 from ccassist.analysis.benefit import results_of
 from ccassist.analysis.cylinder import Cylinder
-from ccassist.analysis.motion import motion_text
 from ccassist.analysis.results import Survey
 from ccassist.analysis.results import survey as worked_out
 from ccassist.analysis.which_counts import CLOSING, trapped_text
@@ -35,11 +34,10 @@ from ccassist.report.blocks import (
     Text,
     Tile,
     Tiles,
-    part,
 )
 from ccassist.report.data import around, band_text, bare, column, merged, span, terms
 from ccassist.report.figures import dot_plot
-from ccassist.report.findings import ground_lines, whole_cylinders
+from ccassist.report.findings import ground_lines, whole_cylinders, without_place
 from ccassist.report.measured import columns_of, engine_text, given, headline_key, heads_alone, judged
 from ccassist.report.readings import readings_in_short
 from ccassist.report.section import Views, lacking, small_scene
@@ -80,17 +78,9 @@ def worksheet_report(
     return Report(
         title="Chamber worksheet" if heads_alone(survey) else "Compression worksheet",
         subject="Chamber volumes, measured" if heads_alone(survey) else "Compression ratio and volumes, measured",
-        answer=(first, Heading("Readings"), *read, *motion(survey, fmt))
-        if read and few and not everything
-        else (first,),
+        answer=(first, Heading("Readings"), *read) if read and few and not everything else (first,),
         support=tuple(support),
     )
-
-
-def motion(survey: Survey, fmt: Formatter) -> list[Block]:
-    """How fast the piston runs and how hard it is turned round, and what the trade thinks of that."""
-    moves = motion_text(survey.cylinders[0].values, fmt)
-    return part("How fast the piston runs", [Text(moves)] if moves else [], 2)
 
 
 def first_page(survey: Survey, fmt: Formatter) -> Iterator[Block]:
@@ -291,7 +281,7 @@ def _notes(survey: Survey, fmt: Formatter) -> Iterator[Block]:
     results = results_of(survey)
     sure = bool(results) and not withheld(results) and all(math.isfinite(value.expanded) for _, value in results)
     for text in ground_lines(results):
-        yield Text(f"{f'{SURE} ' if sure else ''}{text.words}", small=True)
+        yield Text(f"{f'{SURE} ' if sure else ''}{without_place(text.words)}", small=True)
 
 
 def _lacking(survey: Survey) -> Iterator[Text]:
@@ -335,6 +325,6 @@ def _looks(survey: Survey) -> Iterator[Block]:
     yield Heading("To look at", 2)
     for one in found[:MOST_LOOKS]:
         place = f"{one.place}: " if whole_cylinders(one.place) else ""
-        yield Text(f"{place}{one.wrong}.", MARKS[one.level], small=True)
+        yield Text(f"{place}{without_place(one.wrong)}.", MARKS[one.level], small=True)
     if len(found) > MOST_LOOKS:
         yield Text(f"And {len(found) - MOST_LOOKS} more.", ITEM, small=True)

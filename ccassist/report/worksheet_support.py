@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from ccassist.analysis.assembly import WHOLE_HOLDS, compare_assembly, whole_head, whole_lead, whole_rows
 from ccassist.analysis.benefit import results_of
 from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.motion import motion_text
 from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
 from ccassist.report.blocks import Beside, Block, Figure, Heading, Table, Text, items, part
@@ -20,7 +21,7 @@ from ccassist.report.section import Views, detail_scene, lacking, section_scene
 from ccassist.report.setup_pictures import picture
 from ccassist.report.workings import AreasOfSums, counting, hand_sums
 from ccassist.report.workings import algebra as relations
-from ccassist.report.worksheet import FACTS, LONGEST, LONGEST_REMARK, columns_shown, motion, section_of_one
+from ccassist.report.worksheet import FACTS, LONGEST, LONGEST_REMARK, columns_shown, section_of_one
 from ccassist.values.display import Formatter
 from ccassist.values.findings import capital, clean, listed
 from ccassist.values.measured import Value, computed, confidence_texts
@@ -46,7 +47,8 @@ DRAWN = 177.0  # mm: width of the drawings
 def support(survey: Survey, fmt: Formatter, algebra: Sequence[str] = ()) -> Iterator[Block]:
     """What the first page rests on, but for the cautions; ``algebra`` : lines of what was solved for."""
     yield from part("To look at", finding_texts(survey.findings))
-    yield from motion(survey, fmt)
+    moves = motion_text(survey.cylinders[0].values, fmt)
+    yield from part("How fast the piston runs", [Text(moves)] if moves else [], 2)
     yield from behind(survey, fmt, algebra)
     yield from set_ups(survey)
 

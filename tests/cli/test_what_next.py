@@ -56,7 +56,7 @@ def test_the_order_stays_within_the_window(triple: Path, capsys: pytest.CaptureF
 def test_a_spread_not_known_is_said_with_the_way_out(triple: Path, capsys: pytest.CaptureFixture[str]) -> None:
     on_screen(triple)
     shown = " ".join(capsys.readouterr().out.split())
-    assert "± not known yet" in shown
+    assert "± ?" in shown
     assert "take the repeats that show asks for" in shown
 
 
