@@ -136,3 +136,27 @@ def test_the_contributors_guide_names_files_that_are_there() -> None:
     there = {path.name for top in ("ccassist", "tests") for path in (PACKAGE.parent / top).rglob("*.py")}
     named = set(re.findall(r"`(?:[\w./]*/)?(\w+\.py)`", text))
     assert named - there == set()
+
+
+# Faces of libraries that may change without notice: each names the library, which has an upper bound.
+PRIVATE = {"_startPage": "reportlab", "_captured_signals": "uvicorn"}
+
+
+def test_private_faces_of_libraries_are_few_and_bounded() -> None:
+    """A name with an underscore that nothing here defines is a library's own; its next release may not have it."""
+    defined, used = set[str](), set[str]()
+    for path in PACKAGE.rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef | ast.ClassDef):
+                defined.add(node.name)
+            elif isinstance(node, ast.Attribute):
+                (defined if isinstance(node.ctx, ast.Store) else used).add(node.attr)
+            elif isinstance(node, ast.Name) and isinstance(node.ctx, ast.Store):
+                defined.add(node.id)
+            elif isinstance(node, ast.ImportFrom) and not (node.module or "").startswith("ccassist"):
+                used |= {alias.name for alias in node.names}
+                used |= set((node.module or "").split("."))
+    faces = {name for name in used - defined if name.startswith("_") and not name.startswith("__")}
+    assert faces == set(PRIVATE)
+    bounds = (PACKAGE.parent / "pyproject.toml").read_text(encoding="utf-8")
+    assert all(re.search(rf'"{library}>=[^"]*,<\d', bounds) for library in PRIVATE.values())

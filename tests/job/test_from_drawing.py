@@ -16,13 +16,14 @@ from typing import Any
 
 import ezdxf
 import pytest
-from ezdxf.math import closed_uniform_bspline
+from ezdxf.math import BSpline, closed_uniform_bspline
 from typer.testing import CliRunner
 
 from ccassist.bench.drawn import measured, size
 from ccassist.cli.app import app
 from ccassist.job.file import load
 from ccassist.job.from_drawing import Wanted, _outline, _paths, read_drawing
+from ccassist.job.from_dxf import on_spline
 from ccassist.values.findings import InputError
 from ccassist.values.quantity import parse
 
@@ -162,6 +163,49 @@ def test_a_circle_of_weighted_splines_is_one(tmp_path: Path) -> None:
     found = measured(*_outline(_paths(source, "")[0]))
     assert found.area == pytest.approx(math.pi * 1600, abs=found.area_off)
     assert found.centroid == pytest.approx((50, 0), abs=1e-3)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_point_of_a_spline_is_that_of_another_library(seed: int) -> None:
+    """Weighted or not, of degree 1 to 5, with knots that repeat: against ezdxf, which reckons by basis functions."""
+    rand = random.Random(seed)
+    degree = seed % 5 + 1
+    points = [(rand.uniform(-9, 9), rand.uniform(-9, 9)) for _ in range(degree + 5)]
+    weights = [rand.uniform(0.3, 3) if seed % 2 else 1.0 for _ in points]
+    inner = sorted(rand.choice((1, 2, 2, 3)) for _ in range(4))
+    knots = [0.0] * (degree + 1) + [float(k) for k in inner] + [4.0] * (degree + 1)
+    other = BSpline([(*p, 0.0) for p in points], order=degree + 1, knots=knots, weights=weights)
+    for t in (0.0, 0.4, 1.0, 1.7, 2.0, 2.9, 3.0, 4.0):
+        assert on_spline(t, points, weights, knots, degree) == pytest.approx(tuple(other.point(t))[:2], abs=1e-9)
+
+
+def test_what_is_hidden_in_a_dxf_is_no_edge(tmp_path: Path) -> None:
+    """A thing that is not shown, a layer that is off, one that is frozen, paper space: each holds a circle too much."""
+
+    def draw(space: Any) -> None:
+        space.add_circle((0, 0), 40, dxfattribs={"layer": "Dichtung ü 漢"})
+        space.add_circle((0, 0), 9, dxfattribs={"invisible": 1})
+        space.doc.layers.add("off").off()
+        space.doc.layers.add("frozen").freeze()
+        for layer in ("off", "frozen"):
+            space.add_circle((0, 0), 9, dxfattribs={"layer": layer})
+        space.doc.paperspace().add_circle((0, 0), 9)
+
+    source = dxf(tmp_path, draw)
+    assert measured(*_outline(_paths(source, "")[0])).area == pytest.approx(math.pi * 1600)
+    assert measured(*_outline(_paths(source, "Dichtung ü 漢")[0])).area == pytest.approx(math.pi * 1600)
+
+
+def test_polylines_of_old_drawings_are_read_too(tmp_path: Path) -> None:
+    """R12: corners as things of their own, no unit said; a slot by its bulges (half circles: 1)."""
+    drawing = ezdxf.new("R12", setup=False)  # type: ignore[attr-defined]
+    corners = [(20, 0, 0), (50, 0, 1), (50, 40, 0), (20, 40, 1)]
+    drawing.modelspace().add_polyline2d(corners, format="xyb", close=True)
+    source = tmp_path / "old.dxf"
+    drawing.saveas(source)
+    paths, unit, _ = _paths(source, "")
+    assert unit == ""
+    assert measured(*_outline(paths)).area == pytest.approx(SLOT[0])
 
 
 @pytest.mark.parametrize(
