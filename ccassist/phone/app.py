@@ -142,8 +142,9 @@ class Worker:
     """A thread that does one thing after another; at the end of the process nothing waits for it."""
 
     def __init__(self) -> None:
-        self.left: SimpleQueue[tuple[Callable[[], Response], asyncio.Future[Response]]] = SimpleQueue()
-        Thread(target=self._work, daemon=True).start()
+        self.left: SimpleQueue[tuple[Callable[[], Response], asyncio.Future[Response]] | None] = SimpleQueue()
+        self.thread = Thread(target=self._work, daemon=True)
+        self.thread.start()
 
     async def do(self, work: Callable[[], Response]) -> Response:
         """What it makes; where nobody waits for that any more it is made all the same."""
@@ -151,9 +152,14 @@ class Worker:
         self.left.put((work, made))
         return await made
 
+    def end(self, within: float) -> None:
+        """Let what is under way come to its end, such as a save, for so long [s]."""
+        self.left.put(None)
+        self.thread.join(within)
+
     def _work(self) -> None:
-        while True:
-            work, made = self.left.get()
+        while (next_one := self.left.get()) is not None:
+            work, made = next_one
             try:
                 done: Response | Exception = work()
             except Exception as fault:

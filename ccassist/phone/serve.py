@@ -27,7 +27,7 @@ from ccassist.vocabulary.record import record
 
 CONNECTIONS, EACH = 48, 16  # at a time: in all, and of one address
 HEAD_WITHIN, WHOLE_WITHIN = 10.0, 45.0  # s, to a request's head, and to the end of its answer
-ENDS_WITHIN = 1  # s, for answers that are under way
+ENDS_WITHIN, SAVES_WITHIN = 1, 0.5  # s, for answers that are under way, and for a save
 LARGEST_HEAD = 8192  # bytes
 PLAIN_HTTP = "Plain http: anyone on that network can read along."
 
@@ -128,7 +128,9 @@ def serve(
 
         show()
         say("Enter makes another code, for another device or to write from it; Ctrl-C ends.")
-        asyncio.run(_served(Bench(sitting, door, fault=lambda one: say(_fault(one))), listens, show))
+        bench = Bench(sitting, door, fault=lambda one: say(_fault(one)))
+        asyncio.run(_served(bench, listens, show))
+        bench.worker.end(SAVES_WITHIN)
     say("Ended; what was saved is saved.")
 
 

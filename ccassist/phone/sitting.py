@@ -81,6 +81,7 @@ class Sitting:
         self._taken: OrderedDict[str, Answered] = OrderedDict()
         self._seen: dict[str, int] = {}
         self._same = self._stamp = ""
+        self._doubted: datetime.datetime | None = None  # when what is doubted now was typed
         self.open()
 
     def open(self) -> None:
@@ -171,8 +172,11 @@ class Sitting:
         if isinstance(meant, str):
             self.told[device] = meant
             return
+        if typed.do == "say" and isinstance(self.state.at, waiting.Sure):
+            now = self._doubted or now
         (action, text), was = meant, self.state.text
         self.state, self.shown = post(self.state, action, text, self.file, now=now)
+        self._doubted = now if isinstance(self.state.at, waiting.Sure) else None
         if action not in SHOWING:
             self._taken[typed.stamp] = Answered(typed=replace(typed, age=0), saved=self.state.text != was)
         while len(self._taken) > REMEMBERED:

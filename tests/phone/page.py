@@ -49,14 +49,19 @@ class _Forms(HTMLParser):
 
     def __init__(self, page: str) -> None:
         super().__init__()
-        self.forms: list[Form] = []
+        self.forms: list[Form] = []  # the one that is open
+        self.done: list[Form] = []
         self.feed(page)
+
+    def handle_endtag(self, tag: str) -> None:
+        if tag == "form":
+            self.done.append(self.forms.pop())
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         said = {name: value or "" for name, value in attrs}
         if tag == "form":
             self.forms.append(Form(said.get("action", ""), {}, []))
-        elif tag == "input" and "name" in said and (said.get("type") != "radio" or "checked" in said):
+        elif self.forms and tag == "input" and "name" in said and (said.get("type") != "radio" or "checked" in said):
             self.forms[-1].fields[said["name"]] = said.get("value", "")
         elif tag == "button" and self.forms and "name" in said:
             self.forms[-1].buttons.append((said["name"], said.get("value", "")))
@@ -64,7 +69,7 @@ class _Forms(HTMLParser):
 
 def forms_of(page: str) -> list[Form]:
     """The forms of a page, in order."""
-    return _Forms(page).forms
+    return _Forms(page).done
 
 
 class Shop:

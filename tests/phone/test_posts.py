@@ -208,6 +208,13 @@ def test_a_late_reading_keeps_the_minute_it_was_typed(shop: Shop, phone: Device,
     assert shop.rows[-1]["time"] == minute
 
 
+def test_a_doubt_does_not_change_the_minute(shop: Shop, phone: Device) -> None:
+    phone.post("/do", {**typed(phone, "0.1", "49.9"), "age": "180"})
+    shop.now += datetime.timedelta(minutes=4)
+    phone.tap("say", text="yes")
+    assert shop.rows[-1]["time"] == "11:57"
+
+
 @pytest.mark.parametrize("age", ["-60", "1e3", "９", "99999999", "x"])
 def test_an_age_that_is_none_is_now(shop: Shop, phone: Device, age: str) -> None:
     phone.post("/do", {**typed(phone, "0.1", "46.3"), "age": age})
