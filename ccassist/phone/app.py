@@ -1,6 +1,6 @@
 """The routes of the bench page: forms are posted and answered by 303, pages are shown, papers are made when fetched.
 
-What a form posts, and what a page is made of, stands in :mod:`ccassist.phone.view`.  Everything that touches the
+What a form posts, and what a page is made of, stands in :mod:`ccassist.phone.screen`.  Everything that touches the
 sitting runs in one worker thread at a time, so that a slow paper never keeps a request from being refused.
 """
 
@@ -9,7 +9,7 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import json
-from collections.abc import Awaitable, Callable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from importlib.resources import files
 from queue import SimpleQueue
@@ -21,121 +21,19 @@ from starlette.applications import Starlette
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 from starlette.routing import Route
-from starlette.types import Message, Receive, Scope, Send
 
-from ccassist.phone.door import HEADERS, LARGEST, Door
+from ccassist.phone.door import Door
+from ccassist.phone.guard import Guard, plain
 from ccassist.phone.pieces import paper
+from ccassist.phone.screen import Screen, Toggle
 from ccassist.phone.sitting import Posted, Sitting
-from ccassist.phone.view import Screen, Toggle, place_of, view_of
+from ccassist.phone.view import place_of, view_of
 from ccassist.values.findings import CcassistError
 
-BODY_WITHIN, ANSWER_WITHIN = 5.0, 30.0  # s
-FORM = "application/x-www-form-urlencoded"
 KINDS = {".css": "text/css", ".js": "text/javascript", ".svg": "image/svg+xml", ".woff2": "font/woff2"}
 WRONG = "That is not the code."
 NO_CODE = "There is no code that works: Enter at the terminal makes one."
 LOOKS = "This device only looks: nothing was saved."
-
-
-# -- what a request must look like -----------------------------------------------------------------
-class Refused(Exception):
-    """A request that is not answered: its status and why."""
-
-    def __init__(self, status: int, why: str) -> None:
-        super().__init__(why)
-        self.status, self.why = status, why
-
-
-class Guard:
-    """Around the app: host and origin, length and time of a body, time of an answer, and the headers of all answers."""
-
-    def __init__(self, app: Callable[[Scope, Receive, Send], Awaitable[None]], door: Door) -> None:
-        self.app, self.door = app, door
-
-    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        """One request."""
-        if scope["type"] != "http":
-            return
-        begun = False
-
-        async def headed(message: Message) -> None:
-            nonlocal begun
-            if message["type"] == "http.response.start":
-                begun = True
-                kept = [(name, value) for name, value in message["headers"] if name.decode() not in HEADERS]
-                message = {**message, "headers": [*kept, *((k.encode(), v.encode()) for k, v in HEADERS.items())]}
-            await send(message)
-
-        try:
-            check_headers(scope, self.door.hosts)
-            async with asyncio.timeout(BODY_WITHIN):
-                body = await _body(receive)
-        except TimeoutError:
-            await _plain(408, "Too slow.")(scope, receive, headed)
-            return
-        except Refused as why:
-            await _plain(why.status, why.why)(scope, receive, headed)
-            return
-        try:
-            async with asyncio.timeout(ANSWER_WITHIN):
-                await self.app(scope, _replayed(body, receive), headed)
-        except TimeoutError:
-            if not begun:
-                await _plain(503, "It took too long.")(scope, receive, headed)
-
-
-def check_headers(scope: Scope, hosts: tuple[str, ...]) -> None:
-    """Let only such a request pass as this page makes itself.
-
-    Raises
-    ------
-    Refused : another host, another origin, too long a body, or one that is no form.
-    """
-    said: dict[str, list[str]] = {}
-    for name, value in scope["headers"]:
-        said.setdefault(name.decode("latin-1").lower(), []).append(value.decode("latin-1"))
-    host = said.get("host", [])
-    if len(host) != 1 or host[0] not in hosts:
-        raise Refused(421, "This page is not at that address.")
-    if scope["method"] in ("GET", "HEAD"):
-        return
-    if scope["method"] != "POST":
-        raise Refused(405, "Only pages are got and forms are posted here.")
-    if said.get("origin") != [f"http://{host[0]}"]:
-        raise Refused(403, "Posted from another page.")
-    if [kind.split(";")[0].strip().lower() for kind in said.get("content-type", [])] != [FORM]:
-        raise Refused(415, "Only forms are taken here.")
-    length = said.get("content-length", ["0"])
-    if len(length) != 1 or not length[0].isdecimal() or int(length[0][:9]) > LARGEST:
-        raise Refused(413, f"Longer than {LARGEST} bytes.")
-
-
-async def _body(receive: Receive) -> bytes:
-    """The body, as long as it may be."""
-    body = b""
-    while True:
-        message = await receive()
-        if message["type"] == "http.disconnect":
-            raise Refused(400, "Broken off.")
-        body += bytes(message.get("body", b""))
-        if len(body) > LARGEST:
-            raise Refused(413, f"Longer than {LARGEST} bytes.")
-        if not message.get("more_body", False):
-            return body
-
-
-def _replayed(body: bytes, receive: Receive) -> Receive:
-    """The body once more, then whatever comes after it."""
-    left: list[Message] = [{"type": "http.request", "body": body, "more_body": False}]
-
-    async def again() -> Message:
-        return left.pop() if left else await receive()
-
-    return again
-
-
-def _plain(status: int, words: str) -> Response:
-    return Response(f"{words}\n", status_code=status, media_type="text/plain")
 
 
 class Worker:
@@ -214,10 +112,10 @@ class Bench:
         try:
             return await self.worker.do(work)
         except CcassistError as fault:
-            return _plain(409, "\n".join(one.text() for one in getattr(fault, "findings", ())) or str(fault))
+            return plain(409, "\n".join(one.text() for one in getattr(fault, "findings", ())) or str(fault))
         except Exception as fault:
             self.fault(fault)
-            return _plain(500, "This program made a mistake; what was saved is saved. Go back and try again.")
+            return plain(500, "This program made a mistake; what was saved is saved. Go back and try again.")
 
     def _shown(self, template: str, status: int = 200, **more: object) -> Response:
         return HTMLResponse(self.pages.get_template(template).render(**more), status_code=status)
@@ -231,7 +129,7 @@ class Bench:
         turn = request.path_params.get("turn", 0)
         page = request.path_params.get("page", "how" if turn else "")
         if page not in ("", "how", "read", "more"):
-            return _plain(404, "There is no such page.")
+            return plain(404, "There is no such page.")
         token = self._device(request)
         if not token:
             return RedirectResponse("/enter", 303)
@@ -263,7 +161,7 @@ class Bench:
         """What whoever looks polls: whether anything has become another."""
         token = self._device(request)
         if not token:
-            return _plain(403, "Not let in.")
+            return plain(403, "Not let in.")
         said = {"stamp": self.sitting.stamp, "writes": self.door.writes(token)}
         return Response(json.dumps(said), media_type="application/json")
 
@@ -283,7 +181,7 @@ class Bench:
     async def static(self, request: Request) -> Response:
         """Style and script, read once."""
         found = self.still.get(request.path_params["name"])
-        return Response(found[0], media_type=found[1]) if found else _plain(404, "There is no such file.")
+        return Response(found[0], media_type=found[1]) if found else plain(404, "There is no such file.")
 
     # -- posts ------------------------------------------------------------------------------------
     async def do(self, request: Request) -> Response:
@@ -292,7 +190,7 @@ class Bench:
         if not token:
             return self._shown("enter.html", 403, code="", told="", writer=self.door.writer)
         if form.get("csrf") != self.door.devices[token].csrf:
-            return _plain(403, "Posted from another page.")
+            return plain(403, "Posted from another page.")
         typed, page = typed_of(form), form.get("page", "")
         return await self._safely(lambda: self._done(token, typed, page))
 

@@ -15,8 +15,9 @@ from typing import Any, NamedTuple
 from urllib.parse import urlencode
 
 from ccassist.job.write import JobFile
-from ccassist.phone.app import FORM, Bench
+from ccassist.phone.app import Bench
 from ccassist.phone.door import Door
+from ccassist.phone.guard import FORM
 from ccassist.phone.sitting import Sitting
 
 HOST = "127.0.0.1:8717"

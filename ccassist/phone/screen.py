@@ -1,0 +1,189 @@
+"""What one screen of the bench page shows, as plain data: templates read it and nothing else.
+
+How a page talks back, script or none: every form is posted to ``/do`` with ``csrf``, ``stamp`` and ``place`` of the
+view it stands in, ``page`` (the view's own), and one ``do``:
+
+=========  ==============================================================================================
+``save``   the values of a reading, all of them, or the answer to a question: fields ``v.NAME`` (as typed), ``s.NAME``
+           (``plus`` or ``minus``), ``u.NAME`` (a unit), of each ``PageField``; with ``age``, whole seconds since it
+           was typed, where it comes late
+``empty``  what an empty answer does: ``Screen.empty`` says it
+``say``    the answer ``text`` as it is: of an ``OneTap``
+``keep``   the value that was not taken, saved after all; ``drop`` drops it
+an action  as of the guide, such as ``undo`` or ``set aside``: the ``do`` and ``text`` of a ``Button``
+``anew``   go on after the sitting was finished
+=========  ==============================================================================================
+
+It is answered by 303 to the page to be shown; a script follows that and swaps what it shows.  A script polls ``/now``:
+JSON with ``stamp`` and ``writes``; another stamp, or another writer, means that the page is to be got again.
+"""
+
+from __future__ import annotations
+
+from ccassist.phone.pieces import Link, Piece
+from ccassist.vocabulary.record import record
+
+ANSWER = "answer"  # the field of a question that is not a reading
+
+
+@record
+class Toggle:
+    """One of the signs or units of a value: what is posted, what stands on it, whether it is on."""
+
+    value: str
+    label: str
+    on: bool = False
+
+
+@record
+class PageField:
+    """One field to type into.
+
+    Attributes
+    ----------
+    name : of the form fields ``v.name``, ``s.name``, ``u.name``; ``label`` and ``words`` what to read.
+    value : what stands in it: what was typed and not kept yet; else empty.
+    signs, units : toggles, none where there is nothing to choose.
+    unit : what a bare number is in, where nothing is toggled.
+    usual, example : the plausible range and how to write it.
+    before : what it takes where nothing is typed; "" where that is not allowed.
+    many : several values with ; between them; ``optional`` : it may be left empty.
+    figures : it is a number, so that the keypad serves; else words.
+    """
+
+    name: str
+    label: str
+    words: str
+    value: str = ""
+    unit: str = ""
+    signs: tuple[Toggle, ...] = ()
+    units: tuple[Toggle, ...] = ()
+    usual: str = ""
+    example: str = ""
+    before: str = ""
+    many: bool = False
+    optional: bool = False
+    figures: bool = True
+
+
+@record
+class OneTap:
+    """An answer that is one tap: ``do`` is ``say``."""
+
+    text: str
+    label: str
+
+
+@record
+class Button:
+    """An action: ``do`` and ``text`` as posted, and what stands on it."""
+
+    do: str
+    label: str
+    text: str = ""
+
+
+@record
+class Vessel:
+    """One chamber as a small vessel.
+
+    ``figure`` : its value, "" where not measured; ``apart`` : such as "0.12 cc over", of the mean of those measured;
+    ``level`` : 0 to 1 of the largest; ``count`` of ``asked`` readings; ``state`` : as the guide says it;
+    ``here`` : it is measured now.
+    """
+
+    number: int
+    figure: str = ""
+    apart: str = ""
+    level: float = 0.0
+    count: int = 0
+    asked: int = 0
+    state: str = ""
+    here: bool = False
+
+
+@record
+class LargeFigure:
+    """One large figure: of what it is, its number and its unit."""
+
+    label: str
+    number: str
+    unit: str
+
+
+@record
+class NotTaken:
+    """What was typed and not taken, as something else stands there now.
+
+    ``typed`` in words, ``where`` it was typed for, ``why`` it was not taken; ``fits`` : whether it can be saved (else
+    it can only be dropped).
+    """
+
+    typed: str
+    where: str
+    why: str
+    fits: bool = True
+
+
+@record
+class Screen:
+    """One screen.
+
+    Attributes
+    ----------
+    mode : "how", "read", "question", "more" or "over" (the sitting is finished).
+    page : where it stands: "", "how", "read" or "more"; goes back with every form.
+    stamp, place : of what is asked; go back with every form.  ``csrf`` : of this device.
+    writes : whether this device may write; ``holder`` : who does instead, in a sentence.
+    title, where, progress : the step, what is measured, how far the job is.
+    words : what is asked, in a sentence.
+
+    told, turn, turns : of *how*: at most three lines, of which screen of how many.
+    picture : of *how*: the set-up as one SVG element, "" where there is none; ``caution`` : the one that cannot wait.
+    vessels : the cylinders of this step, none where it is not one a cylinder.
+    last : the last value read here; ``mean`` : mean and ±, in words; ``results`` : all that the readings say.
+    saved : the last reading as it stands on the disk, with its minute, "" where there is none yet.
+    count, asked : readings that count, of how many.
+    entries : the fields; ``options`` : answers of one tap; ``empty`` : what an empty answer does, "" if nothing.
+    next : whether the empty answer goes on to the next thing ("Next"); else there is Skip among ``actions``.
+    actions : what may be done; ``more`` : what may be done besides, for *more*; ``places`` : where one may go.
+    notices : what is said of the last post; ``grave`` : it was not taken, or is doubted.
+    kept : what was typed and not taken.
+    pieces, links : of *more* and at the end: what there is to look at and to take along.
+    """
+
+    mode: str
+    page: str = ""
+    stamp: str = ""
+    place: str = ""
+    csrf: str = ""
+    writes: bool = True
+    holder: str = ""
+    title: str = ""
+    where: str = ""
+    progress: str = ""
+    words: str = ""
+    told: tuple[str, ...] = ()
+    turn: int = 1
+    turns: int = 1
+    picture: str = ""
+    caution: str = ""
+    vessels: tuple[Vessel, ...] = ()
+    last: LargeFigure | None = None
+    mean: str = ""
+    results: tuple[str, ...] = ()
+    saved: str = ""
+    count: int = 0
+    asked: int = 0
+    entries: tuple[PageField, ...] = ()
+    options: tuple[OneTap, ...] = ()
+    empty: str = ""
+    next: bool = False
+    actions: tuple[Button, ...] = ()
+    more: tuple[Button, ...] = ()
+    places: tuple[Button, ...] = ()
+    notices: tuple[str, ...] = ()
+    grave: bool = False
+    kept: NotTaken | None = None
+    pieces: tuple[Piece, ...] = ()
+    links: tuple[Link, ...] = ()
