@@ -8,7 +8,15 @@
   let busy = false;
 
   const one = (what) => document.querySelector(what);
-  const kept = () => localStorage.getItem(KEPT);
+  // What a browser that keeps nothing refuses is done without.
+  const tried = (what) => {
+    try {
+      return what();
+    } catch {
+      return null;
+    }
+  };
+  const kept = () => tried(() => localStorage.getItem(KEPT));
   const inputs = () => [...document.querySelectorAll("#reading input[type=text]")];
   const here = () => inputs().find((input) => input.classList.contains("now"));
 
@@ -86,7 +94,7 @@
     const button = event.submitter || form.querySelector("button.do");
     const post = { to: form.action, typed: Date.now(), pairs: [...new FormData(form, button)] };
     const reads = form.id === "reading" && inputs().some((input) => input.value.trim());
-    if (reads && !kept()) localStorage.setItem(KEPT, JSON.stringify(post)); // before it leaves: nothing is lost
+    if (reads && !kept()) tried(() => localStorage.setItem(KEPT, JSON.stringify(post))); // before it leaves: nothing is lost
     if (kept()) again();
     else send(post);
   });
@@ -105,7 +113,7 @@
       const answer = await fetch(post.to, { method: "POST", body, signal: AbortSignal.timeout(PATIENCE) });
       const text = await answer.text();
       if (answer.status >= 500 || !show(text, answer.url)) throw new Error(text);
-      if (reads && !one("#screen[data-door]")) localStorage.removeItem(KEPT);
+      if (reads && !one("#screen[data-door]")) tried(() => localStorage.removeItem(KEPT));
     } catch (fault) {
       const why = fault.name === "Error" ? fault.message.trim() : "No connection.";
       if (reads) wait(post, why);
