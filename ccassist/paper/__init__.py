@@ -7,5 +7,5 @@ documents.py   the worksheet, the order sheet, the boost pages
 reports.py     any report of ccassist/report/; ruled.py: its tables
 blank.py       blank and fillable forms; blank_boxes.py: their heads and boxes; blank_table.py: their rows
 sheet.py       page sizes, the typeface, the paper being made; pages.py: its header and footer, any drawing
-furniture.py   headings, prose, tables, large figures, boxes, columns, one page of it all
+furniture.py   headings, prose, large figures, boxes, columns, one page of it all
 """
