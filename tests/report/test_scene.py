@@ -150,7 +150,7 @@ def test_a_terminal_without_such_letters_gets_plain_ones(monkeypatch: pytest.Mon
 
 
 def test_a_sum_keeps_its_columns_under_one_another() -> None:
-    from ccassist.cli.screen import report_lines
+    from ccassist.cli.layout import report_lines
     from ccassist.report.blocks import Report
 
     heads = ("volumes, cc", *(f"cyl. {n}" for n in range(1, 9)))

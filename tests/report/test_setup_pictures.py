@@ -81,9 +81,9 @@ def test_a_hatch_outlasts_a_copy_in_black_and_white() -> None:
     from io import BytesIO
 
     import pypdfium2
-    from ccassist.paper.forms.head import PICTURE
     from reportlab.pdfgen.canvas import Canvas
 
+    from ccassist.paper.blank_boxes import PICTURE
     from ccassist.paper.pages import Drawing
 
     for name, (step, ways) in HATCHES.items():
