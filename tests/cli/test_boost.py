@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 
 from ccassist.boost.cautions import BESIDE, CAUTIONS
-from ccassist.cli.screen import report_lines
+from ccassist.cli.layout import report_lines
 from ccassist.plan.boost.story import BoostStory
 from ccassist.report.blocks import Report
 from ccassist.report.boost import boost_report

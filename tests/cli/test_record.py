@@ -199,8 +199,8 @@ class TestRefusing:
 def test_it_loads_neither_algebra_nor_paper(file: Path) -> None:
     code = (
         "import sys; from pathlib import Path; from ccassist.cli import record; "
-        "from ccassist.job.recording import Reading; "
-        f"code = record.run(Path({str(file)!r}), Reading(step='bore', fields=['bore=83.40'], cylinder=1)); "
+        "from ccassist.job.recording import TypedReading; "
+        f"code = record.run(Path({str(file)!r}), TypedReading(step='bore', fields=['bore=83.40'], cylinder=1)); "
         "print(code, [m for m in ('sympy', 'reportlab') if m in sys.modules])"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
