@@ -9,6 +9,7 @@ from __future__ import annotations
 import io
 import math
 import random
+import sys
 from collections.abc import Callable
 from itertools import combinations
 from pathlib import Path
@@ -16,14 +17,13 @@ from typing import Any
 
 import ezdxf
 import pytest
-from ezdxf.math import BSpline, closed_uniform_bspline
+from ezdxf.math import closed_uniform_bspline
 from typer.testing import CliRunner
 
 from ccassist.bench.drawn import measured, size
 from ccassist.cli.app import app
 from ccassist.job.file import load
 from ccassist.job.from_drawing import Wanted, _outline, _paths, read_drawing
-from ccassist.job.from_dxf import on_spline
 from ccassist.values.findings import InputError
 from ccassist.values.quantity import parse
 
@@ -165,18 +165,11 @@ def test_a_circle_of_weighted_splines_is_one(tmp_path: Path) -> None:
     assert found.centroid == pytest.approx((50, 0), abs=1e-3)
 
 
-@pytest.mark.parametrize("seed", range(6))
-def test_a_point_of_a_spline_is_that_of_another_library(seed: int) -> None:
-    """Weighted or not, of degree 1 to 5, with knots that repeat: against ezdxf, which reckons by basis functions."""
-    rand = random.Random(seed)
-    degree = seed % 5 + 1
-    points = [(rand.uniform(-9, 9), rand.uniform(-9, 9)) for _ in range(degree + 5)]
-    weights = [rand.uniform(0.3, 3) if seed % 2 else 1.0 for _ in points]
-    inner = sorted(rand.choice((1, 2, 2, 3)) for _ in range(4))
-    knots = [0.0] * (degree + 1) + [float(k) for k in inner] + [4.0] * (degree + 1)
-    other = BSpline([(*p, 0.0) for p in points], order=degree + 1, knots=knots, weights=weights)
-    for t in (0.0, 0.4, 1.0, 1.7, 2.0, 2.9, 3.0, 4.0):
-        assert on_spline(t, points, weights, knots, degree) == pytest.approx(tuple(other.point(t))[:2], abs=1e-9)
+def test_without_the_library_it_is_said_how_to_get_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    source = dxf(tmp_path, lambda space: space.add_circle((0, 0), 40))
+    monkeypatch.setitem(sys.modules, "ezdxf.filemanagement", None)
+    with pytest.raises(InputError, match=r"ezdxf, which is not installed.*ccassist\[drawings\]"):
+        _paths(source, "")
 
 
 def test_what_is_hidden_in_a_dxf_is_no_edge(tmp_path: Path) -> None:
