@@ -142,7 +142,7 @@ def trace(
 
     Pressures Pa, temperatures K, angles rad.  Source: Heywood (1988) ch. 9 and app. B (from memory).
 
-    >>> from ccassist.boost.levers import CASE
+    >>> from ccassist.boost.example_engine import CASE
     >>> nodes = list(trace(CASE))
     >>> len(nodes), round(max(node.pressure for node in nodes) / 1e5)
     (36, 69)

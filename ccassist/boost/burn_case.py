@@ -43,7 +43,7 @@ class BurntCylinder:
 
         Source: :func:`ccassist.engine.relations.swept_volume`.
 
-        >>> from ccassist.boost.levers import CASE
+        >>> from ccassist.boost.example_engine import CASE
         >>> round(CASE.cylinder.swept_volume() * 1e6, 2)
         427.26
         """
@@ -56,7 +56,7 @@ class BurntCylinder:
 
         Ratio -> clearance volume, m³.  Source: definition of the static ratio.
 
-        >>> from ccassist.boost.levers import CASE
+        >>> from ccassist.boost.example_engine import CASE
         >>> round(CASE.cylinder.with_ratio(9.0).clearance_volume * 1e6, 3)
         53.407
         """
@@ -126,7 +126,7 @@ class Case:
 
         SI, as the fields are.
 
-        >>> from ccassist.boost.levers import CASE
+        >>> from ccassist.boost.example_engine import CASE
         >>> CASE.but(pressure=2e5).operating.pressure
         200000.0
         """
@@ -142,7 +142,7 @@ class Case:
         Source: slider-crank geometry.
 
         >>> from math import degrees
-        >>> from ccassist.boost.levers import CASE
+        >>> from ccassist.boost.example_engine import CASE
         >>> round(degrees(CASE.closing_angle()), 1)
         -125.0
         """
@@ -154,7 +154,7 @@ class Case:
     def count(self) -> int:
         """How many cases: the length of its arrays, 1 without any.
 
-        >>> from ccassist.boost.levers import CASE
+        >>> from ccassist.boost.example_engine import CASE
         >>> CASE.count
         1
         """
@@ -164,7 +164,7 @@ class Case:
     def numbers(self) -> dict[str, Array]:
         """Every field of both records by name; no name stands in both, SI.
 
-        >>> from ccassist.boost.levers import CASE
+        >>> from ccassist.boost.example_engine import CASE
         >>> round(CASE.numbers()['octane'])
         95
         """
@@ -174,7 +174,7 @@ class Case:
         """Some of the cases: arrays cut, shared numbers as they are.
 
         >>> import numpy as np
-        >>> from ccassist.boost.levers import CASE
+        >>> from ccassist.boost.example_engine import CASE
         >>> CASE.but(pressure=np.array([1e5, 2e5, 3e5])).part(slice(0, 2)).count
         2
         """
@@ -299,7 +299,7 @@ def _between(temperature: Number, m: BurnMathematics) -> tuple[Array, Number]:
 def stacked(cases: Sequence[Case], each: int = 1) -> Case:
     """Several cases of one fuel and strength as one of arrays, each as often as said, one after the other; SI.
 
-    >>> from ccassist.boost.levers import CASE
+    >>> from ccassist.boost.example_engine import CASE
     >>> stacked([CASE, CASE.but(pressure=1e5)], 3).count
     6
     """

@@ -141,7 +141,7 @@ def refusals(baseline: Case | None, candidate: Case) -> tuple[Finding, ...]:
 
     Numbers must be floats; for a whole map the same holds for each corner of it.
 
-    >>> from ccassist.boost.levers import CASE
+    >>> from ccassist.boost.example_engine import CASE
     >>> [finding.code for finding in refusals(CASE, CASE.but(speed=50.0))]
     ['other-speed']
     """
@@ -160,7 +160,7 @@ def refusals(baseline: Case | None, candidate: Case) -> tuple[Finding, ...]:
 def remarks(baseline: Case, candidate: Case) -> tuple[Finding, ...]:
     """What stays in doubt in a comparison that can be made.
 
-    >>> from ccassist.boost.levers import CASE
+    >>> from ccassist.boost.example_engine import CASE
     >>> [finding.code for finding in remarks(CASE, CASE.but(burn_centre=0.2))]
     ['burn-phasing-differs']
     """
@@ -186,7 +186,7 @@ def unsound(case: Case) -> str:
 
     SI, as in :data:`POSSIBLE`.
 
-    >>> from ccassist.boost.levers import CASE
+    >>> from ccassist.boost.example_engine import CASE
     >>> unsound(CASE), unsound(CASE.but(bore=0.0))
     ('', 'bore is outside what an engine can have')
     """

@@ -279,7 +279,7 @@ class Charge:
 
         Source: definition.
 
-        >>> from ccassist.boost.levers import STAND
+        >>> from ccassist.boost.example_engine import STAND
         >>> round(STAND.compressed.charge.pressure_ratio, 3)
         1.592
         """
@@ -291,7 +291,7 @@ class Charge:
 
         Source: ideal gas.
 
-        >>> from ccassist.boost.levers import STAND
+        >>> from ccassist.boost.example_engine import STAND
         >>> round(STAND.compressed.charge.density, 3)
         1.632
         """
@@ -301,7 +301,7 @@ class Charge:
     def computed(self) -> tuple[Value, ...]:
         """What followed from it, in working order, SI.
 
-        >>> from ccassist.boost.levers import STAND
+        >>> from ccassist.boost.example_engine import STAND
         >>> [one.key for one in STAND.compressed.charge.computed][:2]
         ['compressor_ratio', 'compressor_temperature']
         """
@@ -324,7 +324,7 @@ def charge(conditions: Conditions, static_ratio: Number) -> Charge:
 
     SI.  Source: the equations of this module, one after the other.
 
-    >>> from ccassist.boost.levers import AIR
+    >>> from ccassist.boost.example_engine import AIR
     >>> there = charge(AIR, 9.0)
     >>> round(there.closing.pressure), round(there.closing.temperature, 1)
     (161325, 362.1)

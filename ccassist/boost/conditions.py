@@ -98,7 +98,7 @@ class Conditions:
     def compressed(self) -> bool:
         """Whether a compressor feeds the engine.
 
-        >>> from ccassist.boost.levers import AIR
+        >>> from ccassist.boost.example_engine import AIR
         >>> AIR.compressed
         True
         """
@@ -112,7 +112,7 @@ class Conditions:
 
         SI.
 
-        >>> from ccassist.boost.levers import AIR
+        >>> from ccassist.boost.example_engine import AIR
         >>> round(AIR.but(boost_gauge=100e3)['manifold_pressure'])
         201325
         """
@@ -141,7 +141,7 @@ class Conditions:
     def plain(self) -> Conditions:
         """The same without uncertainty, SI.
 
-        >>> from ccassist.boost.levers import AIR
+        >>> from ccassist.boost.example_engine import AIR
         >>> AIR.plain() == AIR
         True
         """
@@ -188,7 +188,7 @@ def aspirated(like: Conditions) -> Conditions:
 
     Pa.
 
-    >>> from ccassist.boost.levers import AIR
+    >>> from ccassist.boost.example_engine import AIR
     >>> aspirated(AIR)['manifold_pressure'], aspirated(AIR).compressed
     (101325.0, False)
     """

@@ -137,7 +137,7 @@ class Compressed:
 
         Pa and K.  Source: :func:`ccassist.boost.charge.polytropic`.
 
-        >>> from ccassist.boost.levers import STAND
+        >>> from ccassist.boost.example_engine import STAND
         >>> round(STAND.compressed.polytropic.pressure / 1e5, 1)
         23.8
         """
@@ -149,7 +149,7 @@ class Compressed:
 
         Without unit.  Source: :func:`ccassist.boost.charge.effective_exponent`.
 
-        >>> from ccassist.boost.levers import STAND
+        >>> from ccassist.boost.example_engine import STAND
         >>> round(STAND.compressed.effective_exponent, 3)
         1.314
         """
@@ -169,7 +169,7 @@ def compressed(geometry: Geometry, conditions: Conditions) -> Compressed:
 
     SI.  Source: :func:`ccassist.boost.charge.isentropic`.
 
-    >>> from ccassist.boost.levers import AIR, GEOMETRY
+    >>> from ccassist.boost.example_engine import AIR, GEOMETRY
     >>> round(compressed(GEOMETRY, AIR).end.temperature)
     688
     """
@@ -229,7 +229,7 @@ def equivalents(geometry: Geometry, conditions: Conditions) -> tuple[Equivalent,
 
     Static ratios.  Source: definitions.
 
-    >>> from ccassist.boost.levers import AIR, GEOMETRY
+    >>> from ccassist.boost.example_engine import AIR, GEOMETRY
     >>> [round(one.number, 1) for one in equivalents(GEOMETRY, AIR)]
     [13.4, 12.9, 10.8, 11.4]
     """

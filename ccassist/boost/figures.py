@@ -45,7 +45,7 @@ class Stand:
     def compressed(self) -> Compressed:
         """Its charge at intake closing and at top dead centre, SI.
 
-        >>> from ccassist.boost.levers import STAND
+        >>> from ccassist.boost.example_engine import STAND
         >>> round(STAND.compressed.end.pressure / 1e5, 1)
         23.6
         """
@@ -55,7 +55,7 @@ class Stand:
     def case(self) -> Case:
         """What its burn is worked out from, in plain numbers; raises ValueError where it is not known how it is run.
 
-        >>> from ccassist.boost.levers import STAND
+        >>> from ccassist.boost.example_engine import STAND
         >>> STAND.case.operating.octane
         95.0
         """
@@ -67,7 +67,7 @@ class Stand:
     def plain(self) -> Stand:
         """The same without uncertainty, SI.
 
-        >>> from ccassist.boost.levers import STAND
+        >>> from ccassist.boost.example_engine import STAND
         >>> STAND.plain() == STAND
         True
         """
@@ -78,7 +78,7 @@ class Stand:
 
         Source: definition.
 
-        >>> from ccassist.boost.levers import STAND
+        >>> from ccassist.boost.example_engine import STAND
         >>> STAND.natural(10.0).conditions['manifold_pressure']
         101325.0
         """
@@ -89,7 +89,7 @@ class Stand:
     def but(self, **numbers: Number) -> Stand:
         """The same with other numbers by term key, SI: of the geometry, of the burn, or else of the charge.
 
-        >>> from ccassist.boost.levers import STAND
+        >>> from ccassist.boost.example_engine import STAND
         >>> STAND.but(static_ratio=8.5, boost_gauge=80e3).geometry.static_ratio
         8.5
         """
@@ -107,7 +107,7 @@ class Stand:
 
         Source: as stated, or what the engine's geometry makes of it.
 
-        >>> from ccassist.boost.levers import STAND
+        >>> from ccassist.boost.example_engine import STAND
         >>> round(STAND.now('boost_gauge'))
         60000
         """
@@ -157,7 +157,7 @@ def figure(key: str, stand: Stand, baseline: Stand | None = None) -> Number:
 
     Source: that of each figure.
 
-    >>> from ccassist.boost.levers import STAND
+    >>> from ccassist.boost.example_engine import STAND
     >>> round(figure('trapped_ratio', STAND), 3), round(figure('pressure_equivalent', STAND), 1)
     (7.693, 12.9)
     """
@@ -192,7 +192,7 @@ def measured_difference(stand: Stand, baseline: Stand, *, but: str) -> Number:
 
     Octane numbers.  Source: JCGM 100:2008, 5.1.3 note 2, and :func:`octane_difference`.
 
-    >>> from ccassist.boost.levers import STAND
+    >>> from ccassist.boost.example_engine import STAND
     >>> round(measured_difference(STAND, STAND, but=''), 6)
     0.0
     """
@@ -210,7 +210,7 @@ def linked_differences(stands: Sequence[Stand], baseline: Stand, keys: Sequence[
 
     Octane numbers.  Source: JCGM 100:2008, 5.1.3 note 2, and :func:`octane_over`.
 
-    >>> from ccassist.boost.levers import STAND
+    >>> from ccassist.boost.example_engine import STAND
     >>> [round(found, 6) for found in linked_differences([STAND, STAND], STAND)]
     [0.0, 0.0]
     """
@@ -256,7 +256,7 @@ def octane_differences(stands: Sequence[Stand], baseline: Stand) -> list[Number]
 
     Octane numbers.  Source: :func:`linked_differences` and :func:`ccassist.boost.knock_compare.spreads`.
 
-    >>> from ccassist.boost.levers import STAND
+    >>> from ccassist.boost.example_engine import STAND
     >>> octane_differences([STAND], STAND)[0].std_dev > 1
     True
     """
@@ -270,7 +270,7 @@ def octane_differences(stands: Sequence[Stand], baseline: Stand) -> list[Number]
 def too_doubtful(stand: Stand, keys: Sequence[str] = MEASURED) -> str:
     """Why a difference has no ±: within that of one of these terms no engine can be so; nothing where it has one.
 
-    >>> from ccassist.boost.levers import STAND
+    >>> from ccassist.boost.example_engine import STAND
     >>> too_doubtful(STAND)
     ''
     """
@@ -289,7 +289,7 @@ def draws_doubt(case: Case, baseline: Case, key: str) -> Number:
 
     Source: JCGM 101:2008, 7; what is drawn are planning assumptions.
 
-    >>> from ccassist.boost.levers import CASE
+    >>> from ccassist.boost.example_engine import CASE
     >>> draws_doubt(CASE, CASE, 'octane_number').std_dev > 1
     True
     """

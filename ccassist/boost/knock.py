@@ -92,7 +92,7 @@ def knock_integral(
     P. C. Wu, Fifth Symposium (International) on Combustion (1955), p. 347.  Trapezoids with the end correction
     of Euler and Maclaurin, step by step; the two ends of the start of the burn add nothing.
 
-    >>> from ccassist.boost.levers import CASE
+    >>> from ccassist.boost.example_engine import CASE
     >>> round(knock_integral(CASE) / knock_integral(CASE.but(octane=100.0)), 4)
     1.1907
     """
@@ -125,7 +125,7 @@ def knock_integrals(case: Case, *, delay: Delay | None = None) -> Array:
     Numbers without unit.
 
     >>> import numpy as np
-    >>> from ccassist.boost.levers import CASE
+    >>> from ccassist.boost.example_engine import CASE
     >>> found = knock_integrals(CASE.but(pressure=np.array([1.5e5, 1.8e5])))
     >>> bool(found[1] > found[0])
     True
@@ -152,7 +152,7 @@ def end_gas(
 
     K and rad.  Source: isentrope of an ideal gas.
 
-    >>> from ccassist.boost.levers import CASE
+    >>> from ccassist.boost.example_engine import CASE
     >>> round(max(gas.temperature for gas in end_gas(CASE)))
     868
     """

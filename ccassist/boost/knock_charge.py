@@ -11,7 +11,7 @@ from ccassist.boost.charge import Charge, GasState, charge, isentropic
 from ccassist.boost.conditions import Conditions, aspirated
 from ccassist.boost.gas import mixture
 from ccassist.boost.knock import knock_integral, knock_integrals, octane_over
-from ccassist.boost.knock_compare import COMMON, NOTHING_OWN, Common, drawn
+from ccassist.boost.knock_compare import COMMON, NOTHING_OWN, Common, drawn, drawn_integrals
 from ccassist.boost.numbers import Array, mathematics_of, plain
 from ccassist.boost.trapped import Geometry
 from ccassist.engine import slider_crank
@@ -23,7 +23,7 @@ from ccassist.values.numerics import newton, secant
 from ccassist.values.statistics import middle_of
 from ccassist.vocabulary.record import record
 
-_STEPS = 3  # of the secant: two reach a ten-thousandth of a ratio
+_STEPS = 2  # of the secant: two reach a ten-thousandth of a ratio
 _NUDGE = 1.01
 _LEAST = 1.5  # static ratio that no step goes below
 
@@ -67,7 +67,7 @@ def case_of(geometry: Geometry, air: Charge, habit: Habit) -> Case:
 
     SI.
 
-    >>> from ccassist.boost.levers import GEOMETRY, AIR, HABIT
+    >>> from ccassist.boost.example_engine import GEOMETRY, AIR, HABIT
     >>> round(case_of(GEOMETRY, charge(AIR, 9.0), HABIT).operating.pressure)
     161325
     """
@@ -103,7 +103,7 @@ def builder(geometry: Geometry, air: Conditions, habit: Habit) -> Callable[[Numb
 
     SI.  Source: :func:`ccassist.boost.charge.charge` for the charge, all else as stated.
 
-    >>> from ccassist.boost.levers import GEOMETRY, AIR, HABIT
+    >>> from ccassist.boost.example_engine import GEOMETRY, AIR, HABIT
     >>> build = builder(GEOMETRY, AIR, HABIT)
     >>> build(8.0).cylinder.clearance_volume > build(9.0).cylinder.clearance_volume
     True
@@ -121,7 +121,7 @@ def map_builder(geometry: Geometry, air: Conditions, habit: Habit) -> Callable[[
 
     Source: :func:`ccassist.boost.charge.charge` for the charge, all else as stated.
 
-    >>> from ccassist.boost.levers import GEOMETRY, AIR, HABIT
+    >>> from ccassist.boost.example_engine import GEOMETRY, AIR, HABIT
     >>> round(map_builder(GEOMETRY, AIR, HABIT)(80e3, 9.0).operating.pressure)
     181325
     """
@@ -162,7 +162,7 @@ def natural_ratio(
     except NotPossible as none:
         return None, (error("knock-out-of-reach", str(none)),)
     draws = drawn(common, NOTHING_OWN)
-    wanted = np.log(knock_integrals(draws.shared(target), delay=draws.delay))
+    wanted = np.log(drawn_integrals(target, common))
 
     def lacking(ratios: Array) -> Array:
         return np.log(knock_integrals(draws.shared(natural(ratios)), delay=draws.delay)) - wanted
@@ -192,7 +192,7 @@ def equal_knock(
 
     Source: definition: the same :func:`ccassist.boost.knock.knock_integral`.
 
-    >>> from ccassist.boost.levers import GEOMETRY, AIR, HABIT, CASE
+    >>> from ccassist.boost.example_engine import GEOMETRY, AIR, HABIT, CASE
     >>> round(equal_knock(CASE, builder(GEOMETRY, AIR, HABIT), 8.0)[0], 6)
     9.0
     """
@@ -266,7 +266,7 @@ def boost_map(
 
     Pa, K and octane numbers.  Source: as :func:`ccassist.boost.knock.knock_integral`.
 
-    >>> from ccassist.boost.levers import GEOMETRY, AIR, HABIT, CASE
+    >>> from ccassist.boost.example_engine import GEOMETRY, AIR, HABIT, CASE
     >>> found, _ = boost_map(CASE, map_builder(GEOMETRY, AIR, HABIT), (60e3, 80e3), (8.5, 9.0))
     >>> found.octane_difference.shape, round(abs(float(found.octane_difference[0, 1])), 6)
     ((2, 2), 0.0)
@@ -303,7 +303,7 @@ def end_of_compression(case: Case) -> GasState:
     Pa and K.  Source: :func:`ccassist.boost.charge.isentropic`.
 
     >>> import numpy as np
-    >>> from ccassist.boost.levers import CASE
+    >>> from ccassist.boost.example_engine import CASE
     >>> round(float(end_of_compression(CASE.but(temperature=np.array([380.0]))).temperature[0]))
     717
     """

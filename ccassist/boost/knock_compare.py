@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from functools import cache
+from functools import cache, lru_cache
 from math import hypot, log, radians
 
 from ccassist.boost.burn_case import Case, stacked
@@ -88,7 +88,7 @@ def own_of(baseline: Case, candidate: Case, own: Own = OWN) -> Own:
 
     Standard deviations, rad.  Source: JCGM 100:2008, 5.1.2, of a difference of two that share nothing.
 
-    >>> from ccassist.boost.levers import CASE
+    >>> from ccassist.boost.example_engine import CASE
     >>> read = CASE.but(burn_centre_spread=0.003)
     >>> own_of(CASE, read) == OWN, round(own_of(read, read.but(burn_centre_spread=0.004)).burn_centre, 4)
     (True, 0.005)
@@ -127,7 +127,7 @@ class Draws:
     def shared(self, case: Case) -> Case:
         """A build with the shared unknowns drawn, SI.
 
-        >>> from ccassist.boost.levers import CASE
+        >>> from ccassist.boost.example_engine import CASE
         >>> drawn(COMMON, OWN).shared(CASE).count == DRAWS
         True
         """
@@ -148,7 +148,7 @@ class Draws:
     def unshared(self, case: Case) -> Case:
         """A build with what may be its own drawn, on top of what it has, SI.
 
-        >>> from ccassist.boost.levers import CASE
+        >>> from ccassist.boost.example_engine import CASE
         >>> drawn(COMMON, OWN).unshared(CASE).count == DRAWS
         True
         """
@@ -254,7 +254,7 @@ def compare(
 
     Octane numbers.  Source: JCGM 101:2008, 7.
 
-    >>> from ccassist.boost.levers import STAND, CASE
+    >>> from ccassist.boost.example_engine import STAND, CASE
     >>> found, _ = compare(CASE, STAND.but(boost_gauge=80e3).case)
     >>> found.low < found.octane < found.high
     True
@@ -271,7 +271,7 @@ def compare(
 def minded(baseline: Case, candidate: Case) -> tuple[Finding, ...]:
     """What to mind of the octane difference of two builds; why there is none where it is refused.
 
-    >>> from ccassist.boost.levers import CASE
+    >>> from ccassist.boost.example_engine import CASE
     >>> minded(CASE, CASE)
     ()
     """
@@ -289,20 +289,23 @@ def octane_difference(baseline: Case, candidate: Case) -> float:
 
     Source: :func:`ccassist.boost.knock.octane_over`.
 
-    >>> from ccassist.boost.levers import STAND, CASE
+    >>> from ccassist.boost.example_engine import STAND, CASE
     >>> round(octane_difference(CASE, STAND.but(boost_gauge=80e3).case), 1)
     6.3
     """
-    return nominal(octane_over(baseline.operating.octane, knock_integral(candidate) / knock_integral(baseline)))
+    return nominal(octane_over(baseline.operating.octane, knock_integral(candidate) / _integral(baseline)))
+
+
+_integral = lru_cache(maxsize=8)(knock_integral)  # of a baseline, against which one engine after another is set
 
 
 def _with_interval(baseline: Case, candidate: Case, octane: float, common: Common, own: Own) -> OctaneDifference:
     """The difference with what the draws say of it."""
     import numpy as np
 
-    draws = drawn(common, own)
-    together = _differences(draws, baseline, draws.shared(candidate))
-    apart = _differences(draws, baseline, draws.unshared(draws.shared(candidate)))
+    draws, known, rated = drawn(common, own), drawn_integrals(baseline, common), baseline.operating.octane
+    together = octane_over(rated, drawn_integrals(candidate, common) / known)
+    apart = _over(draws, candidate, rated, known)
     low, high = middle_of(apart)
     return OctaneDifference(
         octane=octane,
@@ -314,10 +317,23 @@ def _with_interval(baseline: Case, candidate: Case, octane: float, common: Commo
     )
 
 
-def _differences(draws: Draws, baseline: Case, candidate: Case) -> Array:
-    """The octane difference of each draw; ``candidate`` is drawn, ``baseline`` as stated."""
-    known = knock_integrals(draws.shared(baseline), delay=draws.delay)
-    return octane_over(baseline.operating.octane, knock_integrals(candidate, delay=draws.delay) / known)
+@lru_cache(maxsize=8)
+def drawn_integrals(case: Case, common: Common = COMMON, count: int = DRAWS) -> Array:
+    """The knock integral of a build in each of the first draws of what is shared: worked out once for each build.
+
+    Numbers without unit.
+
+    >>> from ccassist.boost.example_engine import CASE
+    >>> drawn_integrals(CASE, count=7).shape
+    (7,)
+    """
+    draws = drawn(common, NOTHING_OWN).first(count)  # the shared are drawn first: the same whatever is each one's own
+    return knock_integrals(draws.shared(case), delay=draws.delay)
+
+
+def _over(draws: Draws, candidate: Case, octane: float, known: Array) -> Array:
+    """The octane difference of each draw of all, from the baseline's fuel and its integral in each."""
+    return octane_over(octane, knock_integrals(draws.unshared(draws.shared(candidate)), delay=draws.delay) / known)
 
 
 SURE = 0.95  # of the draws: what "no harder" is held to
@@ -329,14 +345,15 @@ def most_above(baseline: Case, candidate: Case) -> float:
 
     Source: JCGM 101:2008, 7.
 
-    >>> from ccassist.boost.levers import CASE
+    >>> from ccassist.boost.example_engine import CASE
     >>> 4 < most_above(CASE, CASE) < 9
     True
     """
     import numpy as np
 
     draws = drawn(COMMON, own_of(baseline, candidate)).first(_SOME)
-    apart = _differences(draws, baseline, draws.unshared(draws.shared(candidate)))
+    known = drawn_integrals(baseline, count=_SOME)
+    apart = _over(draws, candidate, baseline.operating.octane, known)
     return float(np.quantile(apart, SURE)) - octane_difference(baseline, candidate)
 
 
@@ -348,14 +365,14 @@ def spreads(baseline: Case, candidates: Sequence[Case]) -> list[float]:
 
     Octane numbers.  Source: JCGM 101:2008, 7.
 
-    >>> from ccassist.boost.levers import CASE
+    >>> from ccassist.boost.example_engine import CASE
     >>> 2 < spreads(CASE, [CASE])[0] < 5
     True
     """
     import numpy as np
 
     draws = drawn(COMMON, own_of(baseline, candidates[0])).first(_FEW)
-    many, known = draws.times(len(candidates)), knock_integrals(draws.shared(baseline), delay=draws.delay)
+    many, known = draws.times(len(candidates)), drawn_integrals(baseline, count=_FEW)
     found = knock_integrals(many.unshared(many.shared(stacked(candidates, _FEW))), delay=many.delay)
     apart: Array = octane_over(baseline.operating.octane, found.reshape(-1, _FEW) / known)
     return [float(one) for one in np.std(apart, axis=1)]
@@ -400,7 +417,7 @@ def unknowns(baseline: Case, candidate: Case) -> tuple[Unknown, ...]:
 
     Octane numbers.  Source: JCGM 100:2008, 5.1.3 note 2.
 
-    >>> from ccassist.boost.levers import CASE
+    >>> from ccassist.boost.example_engine import CASE
     >>> unknowns(CASE, CASE)[0].shared
     False
     """
@@ -415,7 +432,8 @@ def unknowns(baseline: Case, candidate: Case) -> tuple[Unknown, ...]:
     for row, (shared, name) in enumerate(names):
         of[shared][name] = moved[row]
     draws = Draws(common=COMMON, own=own_of(baseline, candidate), parts=of["shared "], normals=of[""])
-    ends = _differences(draws, baseline, draws.unshared(draws.shared(candidate)))
+    known = knock_integrals(draws.shared(baseline), delay=draws.delay)
+    ends = _over(draws, candidate, baseline.operating.octane, known)
     halves = SHAPES[Shape.NORMAL] * np.abs(ends[::2] - ends[1::2]) / 2
     found = [
         Unknown(name=_UNKNOWNS[f"{shared}{name}"][0], half=float(half), remedy=_UNKNOWNS[f"{shared}{name}"][1],

@@ -13,16 +13,12 @@ from math import isfinite, radians
 
 from ccassist.boost import atmosphere
 from ccassist.boost.cautions import refusals
-from ccassist.boost.conditions import conditions, value
 from ccassist.boost.figures import OCTANE, Stand, figure
-from ccassist.boost.knock_charge import Habit
 from ccassist.boost.numbers import plain
-from ccassist.boost.trapped import Geometry
 from ccassist.engine.model import Choices, build
 from ccassist.engine.skim import skimmed
 from ccassist.values.findings import NotPossible
 from ccassist.values.number import nominal
-from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
 
 _RUN = (
@@ -53,7 +49,7 @@ class Engine:
     def but(self, **numbers: float) -> Engine:
         """The same with other numbers by term key, SI: inputs of the cylinder, which the ratio follows, or of its run.
 
-        >>> from ccassist.boost.levers import ENGINE
+        >>> from ccassist.boost.example_engine import ENGINE
         >>> round(ENGINE.stand.geometry.static_ratio, 2), round(ENGINE.but(bore=0.0805).stand.geometry.static_ratio, 2)
         (9.0, 9.1)
         """
@@ -70,7 +66,7 @@ class Engine:
 
         SI.  Source: that of each figure.
 
-        >>> from ccassist.boost.levers import ENGINE
+        >>> from ccassist.boost.example_engine import ENGINE
         >>> round(ENGINE.figures(None)["squish"] * 1e3, 2)
         1.4
         """
@@ -84,7 +80,7 @@ class Engine:
 
 
 def _had(key: str, stand: Stand, baseline: Stand | None) -> float | None:
-    if key == OCTANE and (baseline is None or stand.habit is None or refusals(baseline.case, stand.case)):
+    if key == OCTANE and (baseline is None or refusals(baseline.case, stand.case)):
         return None
     try:
         number = float(plain(figure(key, stand.plain(), baseline)))
@@ -134,7 +130,7 @@ def effects(engine: Engine, baseline: Stand | None = None) -> tuple[LeverEffect,
 
     SI.  Source: the same figures before and after.
 
-    >>> from ccassist.boost.levers import ENGINE
+    >>> from ccassist.boost.example_engine import ENGINE
     >>> {one.lever.key: round(one.changes["end_temperature"], 1) for one in effects(ENGINE)[:5] if one.changes}
     {'crown_volume': -2.4, 'gasket_thickness': -1.3, 'intake_closing': -1.2, 'manifold_pressure': 3.1}
     """
@@ -192,13 +188,11 @@ def _cooler(engine: Engine) -> Engine | str:
 
 
 def _octane(engine: Engine) -> Engine | str:
-    return engine if engine.stand.habit is not None else "no octane number is stated"
+    return engine  # what it asks stays as it is; what the fuel gives does not
 
 
 def _phasing(engine: Engine) -> Engine | str:
-    if engine.stand.habit is None:
-        return "no burn phasing is stated"
-    return engine.but(burn_phasing=engine.stand.habit.burn_centre + radians(1))
+    return engine.but(burn_phasing=engine.stand.case.operating.burn_centre + radians(1))
 
 
 def _altitude(engine: Engine) -> Engine | str:
@@ -301,24 +295,3 @@ LEVERS: tuple[Lever, ...] = (
         ),
     ),
 )
-
-
-# An invented engine on which the examples of this room are worked out; nothing else uses it.
-
-GEOMETRY = Geometry(static_ratio=9.0, stroke=0.085, rod_length=0.145, intake_closing=radians(55))
-_SAID = {"boost_gauge": 60e3, "filling": 1.0, "exhaust_ratio": 1.05}
-AIR = conditions("iso-octane", {k: value(k, number, Origin.STATED, "") for k, number in _SAID.items()}).plain()
-HABIT = Habit(bore=0.080, speed=2500 / 60, burn_centre=radians(8), burn_duration=radians(50), octane=95.0)
-STAND = Stand(geometry=GEOMETRY, conditions=AIR, habit=HABIT)
-CASE = STAND.case
-
-_KNOWN = {
-    "bore": HABIT.bore,
-    "stroke": 0.085,
-    "rod_length": 0.145,
-    "chamber_volume": 36e-6,
-    "gasket_bore": 0.081,
-    "gasket_thickness": 1.2e-3,
-    "deck_clearance": 0.2e-3,
-}
-ENGINE = Engine(known=_KNOWN, choices=Choices(crevice=False, chamfer=False), stand=STAND).but(crown_volume=10.218e-6)

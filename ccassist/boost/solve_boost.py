@@ -94,7 +94,7 @@ def solve_boost(
 
     Source: that of each figure.
 
-    >>> from ccassist.boost.levers import STAND
+    >>> from ccassist.boost.example_engine import STAND
     >>> round(solve_boost(STAND, unknown='static_ratio', target='end_pressure', value=25e5).number, 2)
     9.43
     """
@@ -140,7 +140,7 @@ def solve_parts(
 
     Source: as :func:`solve_boost`.
 
-    >>> from ccassist.boost.levers import ENGINE
+    >>> from ccassist.boost.example_engine import ENGINE
     >>> ratio, parts = solve_parts(ENGINE.stand, ENGINE.known, ENGINE.choices, unknowns=("crown_volume",),
     ...     target="end_pressure", targets={"end_pressure": 25e5}, algebra=False)
     >>> round(ratio.number, 2), round(parts.number * 1e6, 1)
@@ -160,7 +160,7 @@ def node(stand: Stand, unknown: str, target: str, baseline: Stand | None) -> Rel
     :class:`~ccassist.values.findings.NotPossible` where there is no such engine; else what it gives is linked to
     everything uncertain in the engine and the baseline.
 
-    >>> from ccassist.boost.levers import STAND
+    >>> from ccassist.boost.example_engine import STAND
     >>> round(node(STAND, 'static_ratio', 'trapped_ratio', None)({'static_ratio': 9.0}), 3)
     7.693
     """
@@ -183,8 +183,8 @@ def node(stand: Stand, unknown: str, target: str, baseline: Stand | None) -> Rel
 def _octane(stand: Stand, made: Stand, baseline: Stand, unknown: str, number: Number, m: Mathematics) -> Number:
     """The octane difference of an engine so made; what a better fuel gives is taken off, exactly by the delay."""
     better: Number = 0.0
-    if unknown == "octane_number" and baseline.habit is not None:
-        made, better = stand, number - baseline.habit.octane
+    if unknown == "octane_number":
+        made, better = stand, number - baseline.case.operating.octane
     if m is not FLOATS:
         drawn = draws_doubt(made.case, baseline.case, unknown)
         linked: Number = measured_difference(made, baseline, but=unknown) + drawn - better
@@ -202,9 +202,6 @@ def _check(stand: Stand, unknown: str, target: str, baseline: Stand | None) -> N
         raise InputError(error("boost-question", wrong, right=f"unknowns: {', '.join(UNKNOWNS)}"))
     if target != OCTANE:
         return
-    if stand.habit is None or (baseline is not None and baseline.habit is None):
-        wrong = "a comparison of knock needs engine speed, burn phasing and octane number"
-        raise InputError(error("knock-lacks", wrong, right="state them in [charge]"))
     refused = refusals(None if baseline is None else baseline.case, stand.case)
     if refused:
         raise InputError(refused)

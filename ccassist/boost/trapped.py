@@ -52,7 +52,7 @@ class Geometry:
 
         Source: definition; all else as it is.
 
-        >>> from ccassist.boost.levers import GEOMETRY
+        >>> from ccassist.boost.example_engine import GEOMETRY
         >>> GEOMETRY.with_static_ratio(10.0).static_ratio
         10.0
         """
@@ -61,7 +61,7 @@ class Geometry:
     def plain(self) -> Geometry:
         """The same without uncertainty, SI.
 
-        >>> from ccassist.boost.levers import GEOMETRY
+        >>> from ccassist.boost.example_engine import GEOMETRY
         >>> GEOMETRY.plain() == GEOMETRY
         True
         """
@@ -72,7 +72,7 @@ class Geometry:
 
         Source: definition; all else as it is.
 
-        >>> from ccassist.boost.levers import GEOMETRY
+        >>> from ccassist.boost.example_engine import GEOMETRY
         >>> round(GEOMETRY.closing_at(0.0).trapped_ratio, 6)
         9.0
         """
@@ -92,7 +92,7 @@ def curve(geometry: Geometry, closings: Sequence[Number]) -> tuple[Point, ...]:
 
     Source: slider-crank geometry.
 
-    >>> from ccassist.boost.levers import GEOMETRY
+    >>> from ccassist.boost.example_engine import GEOMETRY
     >>> [round(point.trapped_ratio, 3) for point in curve(GEOMETRY, (0.0, 1.0))]
     [9.0, 7.583]
     """

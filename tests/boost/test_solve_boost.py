@@ -164,7 +164,6 @@ def test_a_cooler_is_named_or_ruled_out() -> None:
         ("boost_gauge", OCTANE, None, "none is named"),
         ("bore", "end_pressure", None, "cannot be found from"),
         ("boost_gauge", OCTANE, engine(9.0, 0.6, habit=replace(HABIT, speed=50.0)), "between different speeds"),
-        ("boost_gauge", OCTANE, engine(9.0, 0.6, habit=None), "needs engine speed"),
     ],
 )
 def test_questions_that_cannot_be_asked(unknown: str, target: str, baseline: Stand | None, words: str) -> None:

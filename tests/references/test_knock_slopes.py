@@ -17,11 +17,11 @@ import pytest
 
 from ccassist.boost.conditions import AIR as AIR_TERMS
 from ccassist.boost.conditions import COMPRESSOR
+from ccassist.boost.example_engine import AIR, GEOMETRY, HABIT
 from ccassist.boost.figures import Stand
 from ccassist.boost.knock import knock_integral
 from ccassist.boost.knock_charge import builder
 from ccassist.boost.knock_compare import octane_difference
-from ccassist.boost.levers import AIR, GEOMETRY, HABIT
 from tests.knock_builds import build
 from tests.references.sources import cites
 

@@ -178,7 +178,7 @@ def knock_against(
     if refused or base is None or base_geometry is None or bore is None:
         return Knock(refused=refused)
     here, there = as_run(geometry, own, bore), as_run(base_geometry, base, bore_of(base, bore))
-    if here is None or there is None or there.habit is None:
+    if here is None or there is None:
         return Knock()
     difference, findings = compare(there.case, here.case)
     refused = (*(findings if difference is None else ()), *_beyond(here, "charge"), *_beyond(there, "baseline"))
@@ -198,8 +198,8 @@ def knock_against(
         measured=measured,
         by_speed=speeds,
         unknowns=tuple(sorted((*unknowns(there.case, here.case), *_read(linked)), key=lambda one: -one.half)),
-        natural=_natural(here, there.habit.burn_centre),
-        natural_baseline=_natural(there, there.habit.burn_centre),
+        natural=_natural(here, there.case.operating.burn_centre),
+        natural_baseline=_natural(there, there.case.operating.burn_centre),
         case=here.case,
         baseline=there.case,
         findings=findings,
@@ -265,10 +265,9 @@ def _read_spread(running: Running) -> float | None:
 
 def as_run(geometry: Geometry, running: Running, bore: Value | None) -> Stand | None:
     """One of the two engines as it stands; None without its bore or its charge."""
-    habit = None if bore is None else habit_of(running, bore)
-    if habit is None or running.conditions is None:
+    if bore is None or running.conditions is None:
         return None
-    return Stand(geometry=geometry, conditions=running.conditions, habit=habit)
+    return Stand(geometry=geometry, conditions=running.conditions, habit=habit_of(running, bore))
 
 
 def octane_at(

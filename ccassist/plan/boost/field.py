@@ -14,7 +14,7 @@ from ccassist.boost.equivalents import compressed
 from ccassist.boost.knock_charge import BoostMap, boost_map, map_builder
 from ccassist.boost.numbers import plain
 from ccassist.boost.trapped import Geometry
-from ccassist.plan.boost.build import Build, habit_of
+from ccassist.plan.boost.build import Build, as_run
 from ccassist.plan.boost.story import BoostStory
 from ccassist.vocabulary.record import record
 
@@ -90,10 +90,10 @@ def _with_knock(story: BoostStory, boosts: tuple[float, ...], ratios: tuple[floa
     if knock is None or knock.difference is None or worst is None or worst.build is None or running is None:
         return None
     bore = next(one.values.get("bore") for one in story.survey.cylinders if one.number == worst.number)
-    habit = None if bore is None else habit_of(running, bore)
-    if habit is None or running.conditions is None:
+    stand = as_run(worst.build.geometry, running, bore)
+    if stand is None or stand.habit is None:
         return None
-    return boost_map(knock.baseline, map_builder(worst.build.geometry, running.conditions, habit), boosts, ratios)[0]
+    return boost_map(knock.baseline, map_builder(stand.geometry, stand.conditions, stand.habit), boosts, ratios)[0]
 
 
 def _ends(geometry: Geometry, air: Conditions, boosts: tuple[float, ...], ratios: tuple[float, ...]) -> BoostMap:

@@ -12,12 +12,11 @@ from math import isclose
 
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.boost.figures import RUN, Stand
-from ccassist.boost.knock_charge import Habit
 from ccassist.boost.levers import LEVERS, Engine, LeverEffect, effects
 from ccassist.boost.numbers import plain
 from ccassist.boost.solve_boost import RATIO
 from ccassist.job.sections.engine import GEOMETRIC, ON_SITE
-from ccassist.plan.boost.build import Build, habit_of, unready
+from ccassist.plan.boost.build import Build, as_run, habit_of, unready
 from ccassist.plan.boost.stated import GEOMETRY, Running, bore_of, shared_air
 from ccassist.plan.boost.story import BoostStory, baseline_beside, taken_from_engine
 from ccassist.plan.solved import CLOSING, FileLine, IntoFile, into_file, stated_lines
@@ -162,7 +161,9 @@ def stand_of(story: BoostStory, build: Build, cylinder: Cylinder) -> Stand:
     """One cylinder of the engine as it stands; raises InputError without conditions."""
     if story.conditions is None or story.running is None:
         raise InputError(not_ready(story))
-    return Stand(geometry=build.geometry, conditions=story.conditions, habit=_habit(story.running, cylinder))
+    bore = cylinder.values.get("bore")
+    habit = None if bore is None else habit_of(story.running, bore)  # none is needed before knock is asked about
+    return Stand(geometry=build.geometry, conditions=story.conditions, habit=habit)
 
 
 def baseline_stand(
@@ -181,16 +182,9 @@ def baseline_stand(
         return None, ()
     base = None if running is None else baseline_beside(build.geometry, running)
     why = unready(own, cylinder.values.get("bore"), None if base is None else base.geometry, running)
-    if why or base is None or running is None or running.conditions is None:
+    if why or base is None or running is None:
         return None, why
-    bore = bore_of(running, cylinder.values.get("bore"))
-    habit = None if bore is None else habit_of(running, bore)
-    return Stand(geometry=base.geometry, conditions=running.conditions, habit=habit), ()
-
-
-def _habit(running: Running, cylinder: Cylinder) -> Habit | None:
-    bore = cylinder.values.get("bore")
-    return None if bore is None else habit_of(running, bore)
+    return as_run(base.geometry, running, bore_of(running, cylinder.values.get("bore"))), ()
 
 
 def lever_effects(story: BoostStory) -> tuple[LeverEffect, ...]:

@@ -145,9 +145,9 @@ class Wanted:
 
     def got(self, key: str, number: float) -> float:
         """The target with the term at a number, SI."""
-        if key == "octane_number" and self.baseline is not None and self.baseline.habit is not None:
+        if key == "octane_number" and self.baseline is not None:
             same = nominal(figure(self.target, self.stand.plain(), self.baseline))
-            return same - (number - self.baseline.habit.octane)
+            return same - (number - self.baseline.case.operating.octane)
         known = {name: nominal(one) for name, one in self.cylinder.known.items()}
         made = {RATIO: _ratio(self.cylinder, {**known, key: number})} if key in PARTS else {key: number}
         return nominal(figure(self.target, self.stand.but(**made).plain(), self.baseline))

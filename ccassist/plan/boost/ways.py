@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from contextlib import suppress
 
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.boost.burn_case import Case
@@ -29,6 +30,7 @@ from ccassist.values.number import nominal, standard
 from ccassist.values.numerics import newton, secant
 from ccassist.values.once import once
 from ccassist.values.statistics import student
+from ccassist.vocabulary import term
 from ccassist.vocabulary.record import record
 
 CROWN, BOOST, CHARGE = "crown_volume", "boost_gauge", "charge_temperature"
@@ -37,6 +39,7 @@ SAFER = {CROWN: "or more dish", BOOST: "or less", CLOSING: "or later", CHARGE: "
 _ONE_SIDED = student(math.inf, 0.90)  # standard deviations under which 95 of 100 lie
 _TURNS = 2  # the margin is worked out again at the answer
 _NUDGE, _STEPS, _CLOSE = 0.98, 12, 1e-7
+_MET = 1e-6  # octane
 
 
 @record
@@ -130,8 +133,14 @@ class _Search:
         return None, refused if not sure else refused.replace(":", " for 95 of 100:", 1)
 
     def even(self, unknown: str) -> float:
-        """The value of a term at which the difference as worked out is nothing."""
-        return equal_knock(self.base.case, self._made(unknown), self.now(unknown), unknown=unknown)[0]
+        """The value of a term at which the difference as worked out is nothing: the nearest, else any that can be."""
+        now = self.now(unknown)
+        with suppress(NotPossible, ValueError, ZeroDivisionError):
+            near = self.under(unknown, now, 0.0)
+            low, high = term(unknown).possible
+            if low <= near <= high and abs(octane_difference(self.base.case, self._made(unknown)(near))) < _MET:
+                return near
+        return equal_knock(self.base.case, self._made(unknown), now, unknown=unknown)[0]
 
     def now(self, key: str) -> float:
         """What a term is."""

@@ -75,14 +75,13 @@ class OctaneTable:
         own = self.knock.run()
         assert own is not None
         assert own.conditions is not None
-        assert base.habit is not None
         bore, stroke, rod, offset = np.array(sorts).T
         made = Geometry(
             static_ratio=ratios, stroke=stroke, rod_length=rod, pin_offset=offset, intake_closing=closing.nominal
         )
         habit = replace(habit_of(own, computed("bore", 1.0)), bore=bore)
         case = case_of(made, charge(own.conditions.plain(), ratios), habit)
-        return np.asarray(octane_over(base.habit.octane, knock_integrals(case) / knock_integral(base.case)))
+        return np.asarray(octane_over(base.case.operating.octane, knock_integrals(case) / knock_integral(base.case)))
 
 
 def _cubic(around: Sequence[Array], t: Array) -> Array:
