@@ -304,7 +304,7 @@ def _with_interval(baseline: Case, candidate: Case, octane: float, common: Commo
     import numpy as np
 
     draws, known, rated = drawn(common, own), drawn_integrals(baseline, common), baseline.operating.octane
-    together = octane_over(rated, drawn_integrals(candidate, common) / known)
+    together: Array = octane_over(rated, drawn_integrals(candidate, common) / known)
     apart = _over(draws, candidate, rated, known)
     low, high = middle_of(apart)
     return OctaneDifference(

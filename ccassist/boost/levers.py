@@ -192,7 +192,7 @@ def _octane(engine: Engine) -> Engine | str:
 
 
 def _phasing(engine: Engine) -> Engine | str:
-    return engine.but(burn_phasing=engine.stand.case.operating.burn_centre + radians(1))
+    return engine.but(burn_phasing=plain(engine.stand.case.operating.burn_centre) + radians(1))
 
 
 def _altitude(engine: Engine) -> Engine | str:
