@@ -11,7 +11,8 @@ import pytest
 
 from ccassist.boost.figures import OCTANE, measured_difference
 from ccassist.boost.knock_compare import compare
-from ccassist.cli import alternatives as command
+from ccassist.cli.plans import alternatives
+from ccassist.cli.screen import Showing
 from ccassist.plan.alternatives import builds_of, evaluated, in_order, with_octane
 from ccassist.plan.boost.against import Against, against
 from ccassist.plan.boost.build import octane_at
@@ -156,8 +157,7 @@ def test_builds_are_ordered_by_it_and_one_may_state_its_own_boost() -> None:
 def test_builds_without_boost_are_refused_in_one_line(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     file = tmp_path / "job.toml"
     file.write_text(replaced(JOB + BUILDS, ('boost_gauge = "1.0 bar"\n', "")))
-    run = {"pdf": None, "page": "A4", "force": False, "system": None, "as_json": False, "everything": False}
-    command.run(file, (), by=None, **run)
+    alternatives(file, Showing())
     shown = " ".join(capsys.readouterr().out.split())
     assert "No octane difference of as it is and less dish: no boost is stated" in shown
     bare = surveyed(JOB.split("[charge]")[0] + BUILDS.split("[alternative.harder]")[0])
