@@ -114,6 +114,12 @@ def counted_results(cell: Cell, kit: Kit) -> tuple[float, ...]:
     return tuple(value for row, value in pairs if not row.set_aside)
 
 
+def summed_rounding(cell: Cell, kit: Kit, key: str) -> tuple[Number, int]:
+    """Rounding of the sum of the readings of a cell's mean row, as its instrument has it; and how many they are."""
+    points = arithmetic(cell.method).rounded(cell.counted, kit.step_of(cell.instrument, cell.written_step))
+    return kit.rounding(cell.instrument, key, cell.where, cell.written_step, points), len(points)
+
+
 def mean_fill(cell: Cell, kit: Kit, key: str) -> tuple[Number, list[Line]]:
     """Mean volume delivered [m³], with scatter, scale error and rounding; and the lines that say so."""
     volumes = counted_results(cell, kit)
@@ -129,8 +135,7 @@ def _mean_by_volume(cell: Cell, kit: Kit, key: str, volumes: Sequence[float]) ->
     typical = [mean(leg) for leg in zip(*rows, strict=True)] if len({len(r) for r in rows}) == 1 else legs
     calibrated = kit.calibration_of(cell) is not None  # then its doubts come with the correction
     scale = 0.0 if calibrated else kit.scale_error(cell.instrument, "fill_volume", typical)
-    read = arithmetic(cell.method).rounded(cell.counted)
-    return mean(volumes) + scale, kit.rounding(cell.instrument, key, read, cell.where, cell.written_step)
+    return mean(volumes) + scale, summed_rounding(cell, kit, key)[0]
 
 
 def _mean_by_mass(cell: Cell, kit: Kit, key: str) -> tuple[Number, Number]:
@@ -146,8 +151,8 @@ def _mean_by_mass(cell: Cell, kit: Kit, key: str) -> tuple[Number, Number]:
     mass: Number = (
         before - after + kit.scale_error(cell.instrument, "fill_volume", [before - after], read="dispenser_mass")
     )
-    read, factor = arithmetic(cell.method).rounded(cell.counted), volume_per_mass(cell, kit)
-    return mass * factor, nominal(factor) * kit.rounding(cell.instrument, key, read, cell.where, cell.written_step)
+    factor = volume_per_mass(cell, kit)
+    return mass * factor, nominal(factor) * summed_rounding(cell, kit, key)[0]
 
 
 def hole_volume(cell: Cell, kit: Kit) -> Number | None:

@@ -145,20 +145,26 @@ class Kit:
             effects.append((load, known))
         return limit * known
 
-    def rounding(self, name: str, key: str, readings: float, where: str, step: float) -> Number:
-        """Reading to the nearest step: enters a mean once, however many repeats (JCGM 100:2008, F.2.2.1).
+    def step_of(self, name: str, step: float) -> float:
+        """The smallest step of an instrument, SI; ``step`` where it says none."""
+        return self.instruments[name].resolution if name in self.instruments else step
 
-        ``readings`` is how many readings one result holds; ``step`` [SI] is used where no instrument says its own.
+    def rounding(self, name: str, key: str, where: str, step: float, points: Sequence[int] = (1,)) -> Number:
+        """Reading to the nearest step (JCGM 100:2008, F.2.2.1), of a result that is the sum of several readings.
+
+        ``points`` : of each reading, at how many points of the scale it was repeated (:func:`repeats.points_apart`):
+        only there is it rounded anew, so that repeats at one point enter the mean as one.  ``step`` [SI] is used where
+        no instrument says its own.
         """
-        size = self.instruments[name].resolution if name in self.instruments else step
+        size = self.step_of(name, step)
         cause = Cause(
             f"{where}: reading {name or 'to the last digit'}",
             key,
             source="resolution, JCGM 100:2008 F.2.2.1",
             remedy="read finer steps",
-            shape={1: Shape.RECTANGULAR, 2: Shape.TRIANGULAR}.get(int(readings), Shape.NORMAL),
+            shape={1: Shape.RECTANGULAR, 2: Shape.TRIANGULAR}.get(sum(points), Shape.NORMAL),
         )
-        return doubt(size * math.sqrt(readings / 12), cause) if size > 0 else 0.0
+        return doubt(size * math.sqrt(math.fsum(1 / n for n in points) / 12), cause) if size > 0 else 0.0
 
     def repeat_effect(
         self, found: Scatter, way: Hashable, repeats: int, key: str, made: str, rounding: Number = 0.0
@@ -166,7 +172,8 @@ class Kit:
         """Scatter of a mean of several repeats, or its rounding: the larger of the two.
 
         Repeats all alike are rounded alike: however many there are, the mean is in doubt by the whole of its rounding,
-        once, never divided by √n. But repeats that scatter over steps are each rounded by chance: the scatter seen is
+        once.  Only where the scale was read at points apart is it divided by the root of their number
+        (:meth:`rounding`).  And repeats that scatter over steps are each rounded by chance: the scatter seen is
         that of the thing *and* of the rounding, and both charged would count the rounding twice.  So the larger counts.
         Source: ISO 14253-2:2011 and ISO 22514-7:2021 (of resolution and repeatability the larger; both from memory).  A
         declared repeatability, or what a calibration left over, was not seen in these readings: the rounding stands
@@ -213,7 +220,7 @@ class Kit:
             return self.stated(quantity, key, words, instrument)
         angle = term(quantity.key).kind is Kind.ANGLE
         error = 0.0 if angle else self.scale_error(instrument, quantity.key, [quantity.value])
-        return quantity.value + error + self.rounding(instrument, quantity.key, 1, words, quantity.step)
+        return quantity.value + error + self.rounding(instrument, quantity.key, words, quantity.step)
 
     def guesses(self) -> list[Cause]:
         """Every cause made so far that is without ground, in the order of the job."""
@@ -233,7 +240,7 @@ class Kit:
         if has_doubt(quantity) or instrument not in self.instruments:
             return number_of(quantity, words)
         error = self.scale_error(instrument, quantity.key, [quantity.value])
-        return quantity.value + error + self.rounding(instrument, quantity.key, 1, words, quantity.step)
+        return quantity.value + error + self.rounding(instrument, quantity.key, words, quantity.step)
 
     def temperature(self, cell_settings: Mapping[str, tuple[Quantity, ...]]) -> Number:
         """Temperature of fluid and parts [K]; 20 °C assumed where none was read."""

@@ -6,8 +6,9 @@ import math
 from collections.abc import Callable
 
 from ccassist.bench.cell import Cell, Line
-from ccassist.bench.fills import counted_results
+from ccassist.bench.fills import counted_results, summed_rounding
 from ccassist.bench.kit import Kit, bounded
+from ccassist.bench.repeats import points_apart
 from ccassist.bench.rows import arithmetic, points_of
 from ccassist.bench.step import Way
 from ccassist.bench.steps.fills import GAUGE
@@ -33,9 +34,8 @@ UNSAID_GAUGE = "depth gauge"  # a depth is read by it or, better, by dial indica
 def mean_length(cell: Cell, kit: Kit, key: str) -> tuple[Number, list[Line]]:
     """Mean length [m] with scatter, the instrument's error and rounding."""
     values = counted_results(cell, kit)
-    points = arithmetic(cell.method).rounded(cell.counted)
-    rounding = kit.rounding(cell.instrument, key, points, cell.where, cell.written_step) / points
-    scatter = kit.mean_scatter(cell, key, f"{cell.step.title.lower()} with {cell.tool}", rounding)
+    rounding, points = summed_rounding(cell, kit, key)
+    scatter = kit.mean_scatter(cell, key, f"{cell.step.title.lower()} with {cell.tool}", rounding / points)
     number = mean(values) + kit.scale_error(cell.instrument, key, [mean(values)]) + scatter
     return number, [Line(f"mean of {len(values)} readings" if len(values) > 1 else "one reading", key, number)]
 
@@ -101,7 +101,8 @@ def mean_of_several(several: Several, kit: Kit) -> Number:
     if len(values) == 1 and (has_doubt(first) or tool not in kit.instruments):
         return kit.setting(first, (where, key), where, tool)
     found = kit.scatter_of(several.way, several.name)
-    rounding = kit.rounding(tool, key, 1, where, several.step)
+    points = points_apart(values, kit.step_of(tool, several.step))
+    rounding = kit.rounding(tool, key, where, several.step, [points])
     made = f"{where}: repeat scatter with {tool or 'no instrument named'}"
     scatter = kit.repeat_effect(found, several.way, len(values), key, made, rounding)
     return mean(values) + kit.scale_error(tool, key, [mean(values)]) + scatter
@@ -154,9 +155,9 @@ def slopes(cell: Cell) -> list[float]:
 
 def read_effect(cell: Cell, kit: Kit, key: str) -> Number:
     """What hand and step of its readings do to a mean area [m²], each by itself; ``key`` is what it bears on."""
-    read = arithmetic(cell.method).rounded(cell.counted)
-    rounding = kit.rounding(cell.instrument, key, read, cell.where, cell.written_step) / math.sqrt(read)
-    return kit.mean_scatter(cell, key, f"{cell.method.title}, with {cell.tool}", mean(slopes(cell)) * rounding)
+    rounding, read = summed_rounding(cell, kit, key)
+    one = rounding / math.sqrt(read)
+    return kit.mean_scatter(cell, key, f"{cell.method.title}, with {cell.tool}", mean(slopes(cell)) * one)
 
 
 def _short_axis(cell: Cell, kit: Kit) -> Number:
@@ -164,7 +165,7 @@ def _short_axis(cell: Cell, kit: Kit) -> Number:
     short = min(mean([row.one(name) for row in cell.counted]) for name in ("long", "short"))
     key = "gasket_short"
     error = kit.scale_error(cell.instrument, key, [short])
-    return short + error + kit.rounding(cell.instrument, key, 1, cell.where, cell.written_step)
+    return short + error + kit.rounding(cell.instrument, key, cell.where, cell.written_step)
 
 
 def _outline_lines(cell: Cell) -> list[Line]:

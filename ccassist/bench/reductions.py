@@ -93,7 +93,7 @@ def _delivered_after(row: Reading, cell: Cell, kit: Kit) -> list[Number]:
 def _read(quantity: Quantity, cell: Cell, kit: Kit, read: dict[float, Number]) -> Number:
     """One reading of the burette: the same one, as the end of one stage and the start of the next, is one number."""
     if quantity.value not in read:
-        rounding = kit.rounding(cell.instrument, "staged_volume", 1, cell.where, quantity.step)
+        rounding = kit.rounding(cell.instrument, "staged_volume", cell.where, quantity.step)
         read[quantity.value] = quantity.value + rounding
     return read[quantity.value]
 
@@ -117,7 +117,7 @@ def _level(depth: float, row: Reading, cell: Cell, kit: Kit) -> Number:
         "repeat the run; a fine point, coming down slowly",
     )
     error_of = kit.scale_error(gauge, "level_depth", [depth])
-    return depth + error_of + kit.rounding(gauge, "level_depth", 1, cell.where, step) + half_width(TOUCH, cause)
+    return depth + error_of + kit.rounding(gauge, "level_depth", cell.where, step) + half_width(TOUCH, cause)
 
 
 def _scatter(cell: Cell, kit: Kit) -> Number:

@@ -101,6 +101,26 @@ class Scatter:
     beyond: bool = False
 
 
+APART = 2  # steps of a scale: of two readings that far apart, or farther, each is rounded by itself
+
+
+def points_apart(readings: Iterable[float], step: float) -> int:
+    """At how many points of a scale it was read, each at least two steps [that of the readings] from the next.
+
+    Readings nearer than that may be of one point, and rounded the same way every time; of readings that differ by more
+    the fractions of a step have nothing to do with each other, so their rounding averages out as scatter does.
+    Source: JCGM 100:2008, F.2.2.1; the two steps are common practice, no source.
+
+    >>> points_apart([430, 431, 432, 433], 1), points_apart([430, 430, 431], 1), points_apart([0.0, 0.45, 1.3], 0.05)
+    (2, 1, 3)
+    """
+    last, found = -math.inf, 0
+    for reading in sorted(readings):
+        if reading - last >= APART * step * (1 - 1e-6):
+            last, found = reading, found + 1
+    return found
+
+
 UNKNOWN = Scatter(standard=math.nan, dof=1.0, source=Source.UNKNOWN, more=2)
 
 

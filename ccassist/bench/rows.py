@@ -11,6 +11,7 @@ from itertools import pairwise
 
 from ccassist.bench.calibrated import fit
 from ccassist.bench.cell import Reading
+from ccassist.bench.repeats import points_apart
 from ccassist.bench.step import Method
 from ccassist.bench.traced import Point, bulge, corner_slopes, crosses_itself, edge_half_width, polygon_area
 from ccassist.engine.relations import gasket_area_ellipse
@@ -31,7 +32,7 @@ class Arithmetic:
     finds : what a row finds [m³, m², m], from the volume of an apparent kilogram [m³/kg] where it was weighed.
     unit : what one unit of its instrument's reading is in that.
     read : how many rounded readings one row holds, counted in that unit.
-    rounded : how many rounded readings the mean of several rows holds.
+    rounded : of each rounded reading of several rows, at how many points of a scale of such steps it was read.
     deliveries : its separate deliveries by a scale [m³], all positive; none where none was read.
     faults : what makes a row unusable, or doubtful.
     """
@@ -39,7 +40,7 @@ class Arithmetic:
     finds: Callable[[Reading, float], float]
     unit: Callable[[Reading, float], float] = lambda row, per_mass: 1.0
     read: Callable[[Reading], int] = lambda row: 1
-    rounded: Callable[[Sequence[Reading]], int] = lambda rows: 1
+    rounded: Callable[[Sequence[Reading], float], list[int]] = lambda rows, step: [1]
     deliveries: Callable[[Reading], list[float]] = lambda row: []
     faults: Callable[[Reading], list[Finding]] = lambda row: []
 
@@ -132,17 +133,27 @@ def _along(row: Reading) -> list[float]:
     return [abs(end - start) for start, end in zip(starts, ends, strict=True)]
 
 
-def _read_along(rows: Sequence[Reading]) -> int:
-    """How many readings of one fill by a scale are rounded.
+def _read(*names: str) -> Callable[[Sequence[Reading], float], list[int]]:
+    """Of each of these readings of a row (all of them where none is named), at how many points it was read."""
+
+    def points(rows: Sequence[Reading], step: float) -> list[int]:
+        columns = ([row.one(name) for row in rows if name in row.fields] for name in names or rows[0].fields)
+        return [points_apart(column, step) for column in columns]
+
+    return points
+
+
+def _read_along(rows: Sequence[Reading], step: float) -> list[int]:
+    """Which readings of one fill by a scale are rounded, and at how many points of it.
 
     Where a scale is read, it is rounded; where it is set to a mark, as for full syringes or for a start at nought in
     every fill, nothing is: what the setting is out by goes into the space and shows in the scatter of the fills.  The
     last end is always read.
     """
-    starts = zip(*(row.fields["start"] for row in rows), strict=False)
-    ends = zip(*(row.fields["end"][:-1] for row in rows), strict=False)
-    read = [len({q.value for q in same}) > 1 or len(rows) == 1 for same in (*starts, *ends)]
-    return 1 + sum(read)
+    starts = zip(*([q.value for q in row.fields["start"]] for row in rows), strict=False)
+    ends = zip(*([q.value for q in row.fields["end"][:-1]] for row in rows), strict=False)
+    read = [same for same in (*starts, *ends) if len(set(same)) > 1 or len(rows) == 1]
+    return [points_apart(same, step) for same in (*read, [row.fields["end"][-1].value for row in rows])]
 
 
 def _one_way(row: Reading) -> list[Finding]:
@@ -293,7 +304,7 @@ def _cut_out_slope(row: Reading, per_mass: float) -> float:
 
 # For an area ``unit`` is how far it moves, at the root of the sum of squares, for one unit in each reading by itself
 # [m² per m, m² per kg]; so a row of it counts as one reading.
-_LENGTH = Arithmetic(finds=_mean_length, rounded=lambda rows: len(rows[0].fields))
+_LENGTH = Arithmetic(finds=_mean_length, rounded=_read())
 ARITHMETIC: dict[str, Arithmetic] = {
     "burette": Arithmetic(
         finds=_delivered,
@@ -307,12 +318,15 @@ ARITHMETIC: dict[str, Arithmetic] = {
         finds=lambda row, per_mass: apparent_mass(row) * per_mass,
         unit=lambda row, per_mass: per_mass,
         read=lambda row: 2,
-        rounded=lambda rows: 2,
+        rounded=_read("before", "after"),
         faults=_lighter,
     ),
-    "ellipse": Arithmetic(finds=_oval, unit=_oval_slope, rounded=lambda rows: 2),
+    "ellipse": Arithmetic(finds=_oval, unit=_oval_slope, rounded=_read("long", "short")),
     "outline": Arithmetic(
-        finds=_traced, unit=_traced_slope, rounded=lambda rows: 2 * len(rows[0].fields["x"]), faults=_outline_fault
+        finds=_traced,
+        unit=_traced_slope,
+        rounded=lambda rows, step: [1] * (2 * len(rows[0].fields["x"])),
+        faults=_outline_fault,
     ),
-    "cut-out": Arithmetic(finds=_cut_out, unit=_cut_out_slope, rounded=lambda rows: 2),
+    "cut-out": Arithmetic(finds=_cut_out, unit=_cut_out_slope, rounded=_read("reference_mass", "cutout_mass")),
 }

@@ -10,6 +10,10 @@ as not verified).
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from itertools import combinations, pairwise
+from random import Random
+from statistics import fmean, pstdev
 
 import pytest
 from hypothesis import given
@@ -18,7 +22,7 @@ from hypothesis import strategies as st
 from ccassist.analysis.results import survey
 from ccassist.bench.instruments import INSTRUMENTS
 from ccassist.bench.kit import PLACE, UNEVEN, Kit
-from ccassist.bench.repeats import Scatter, Source
+from ccassist.bench.repeats import Scatter, Source, points_apart
 from ccassist.job.file import parse_job
 from ccassist.values.number import Number, standard
 from ccassist.values.uncertainty import Cause, budget, doubt
@@ -136,13 +140,44 @@ def test_a_weighed_fill_is_one_net_load() -> None:
 
 
 @pytest.mark.parametrize(
-    ("starts", "readings"), [(("0.00", "1.00", "2.00"), 2), (("0.00", "0.00", "0.00"), 1)], ids=["read", "set"]
+    ("starts", "readings"),
+    [
+        ((0.0, 0.0, 0.0), 1),  # set to nought, so only the end is read
+        ((0.0, 0.05, 0.05), 2),  # a step apart: it may be one point of the scale, rounded one way
+        ((0.0, 0.1, 0.1), 2 / 2),
+        ((0.0, 0.1, 0.2), 2 / 3),
+        ((0.0, 1.0, 2.0), 2 / 3),
+    ],
 )
-def test_what_is_set_is_not_rounded(starts: tuple[str, ...], readings: int) -> None:
-    """A start at nought in every fill is set there; one that differs from fill to fill is read."""
-    rows = ", ".join(f'{{ start = "{s} ml", end = "{float(s) + 42:.2f} ml" }}' for s in (*starts, *starts))
+def test_rounding_averages_between_points_two_steps_apart(starts: Sequence[float], readings: float) -> None:
+    """Start and end are each rounded anew at each of those points only (JCGM 100:2008, F.2.2.1)."""
+    rows = ", ".join(f'{{ start = "{s:.2f} ml", end = "{s + 42:.2f} ml" }}' for s in (*starts, *starts))
     found = charged(rows, BURETTE, "reading burette")
     assert found == pytest.approx(0.05 * CC * math.sqrt(readings / 12), rel=1e-3)
+
+
+@pytest.mark.parametrize(("loads", "points"), [((430, 430, 431), 1), ((430, 432, 433), 2), ((424, 430, 436), 3)])
+def test_weighings_of_other_loads_are_rounded_by_themselves(loads: Sequence[float], points: int) -> None:
+    """Two readings of a scale of 1 g a fill, 45 g each time: 1.003 cc a gram."""
+    rows = ", ".join(f'{{ before = "{load} g", after = "{load - 45} g" }}' for load in loads * 2)
+    found = charged(rows, "kitchen scale 1 g", "reading kitchen")
+    assert found == pytest.approx(CC * math.sqrt(2 / points / 12), rel=0.005)
+
+
+@given(st.lists(st.integers(-9, 9), min_size=1, max_size=6))
+def test_points_apart_are_as_many_as_can_be_picked(steps: list[int]) -> None:
+    """In whatever order: of all sets of them, the largest with two steps at least between any two."""
+    sets = (one for size in range(1, len(steps) + 1) for one in combinations(sorted(steps), size))
+    largest = max(len(one) for one in sets if all(b - a >= 2 for a, b in pairwise(one)))
+    assert points_apart([0.05 * n for n in steps], 0.05) == largest
+
+
+def test_rounding_of_points_apart_averages_as_simulated() -> None:
+    """Three loads anywhere in twelve steps, 20,000 times: the mean of their rounding is out by a step ÷ √(12 × 3)."""
+    chance = Random(1)
+    loads = [[chance.uniform(0, 12) for _ in range(3)] for _ in range(20000)]
+    errors = [fmean([round(x) - x for x in three]) for three in loads if points_apart(map(round, three), 1) == 3]
+    assert pstdev(errors) == pytest.approx(1 / math.sqrt(36), rel=0.02)
 
 
 def test_full_syringes_are_set_and_only_the_rest_is_read() -> None:

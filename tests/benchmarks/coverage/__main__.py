@@ -19,10 +19,12 @@ def unit_of(line: Line) -> tuple[str, float]:
 
 def remark(line: Line) -> str:
     """What is to be said of a line."""
-    faults = {"too few hold": line.low, "too many hold": line.high, "biased": line.biased}
+    faults = {"too few hold": line.low, "too many hold": line.high, "biased": line.biased, "width": line.off}
     said = [f"FAILS: {word}" for word, wrong in faults.items() if wrong]
     if line.generous:
         said.append(f"generous: {line.generous}")
+    if line.few:
+        said.append("under four degrees, with what is declared")
     if line.stated < line.jobs:
         said.append(f"{100 * (1 - line.stated / line.jobs):.1f} % refuted")
     return "; ".join(said)
@@ -36,7 +38,7 @@ def row(line: Line) -> str:
     unit, size = unit_of(line)
     dof = f"{line.dof:.0f}" if math.isfinite(line.dof) else "∞"
     return (
-        f"{name}{100 * line.coverage:>8.1f}{line.expanded * size:>9.4f} {unit:<3}"
+        f"{name}{100 * line.coverage:>8.1f}{line.expanded * size:>9.4f} {unit:<3}{line.width:>6.2f}"
         f"{line.bias / line.expanded:>+7.3f}{100 * line.top:>7.0f}{dof:>6}  {remark(line)}"
     ).rstrip()
 
@@ -44,7 +46,7 @@ def row(line: Line) -> str:
 def main(jobs: int = FULL, workers: int = 2) -> int:
     """Print every line; 1 where one fails."""
     print(
-        f"{'method':<30}{'quantity':<17}{'jobs':>6}{'held %':>8}{'mean U':>9}    {'bias/U':>7}{'rect %':>7}{'dof':>6}"
+        f"{'method':<30}{'quantity':<17}{'jobs':>6}{'held %':>8}{'mean U':>9}    {'width':>6}{'bias/U':>7}{'rect %':>7}{'dof':>6}"
     )
     lines = tally(jobs, workers=workers)
     for line in lines:

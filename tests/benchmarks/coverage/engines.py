@@ -31,7 +31,7 @@ def deck(fields: tuple[str, str], rock: float, count: int = 4) -> Make:
     """Deck clearances, dial zeroed on the deck."""
 
     def make(random: Random) -> Simulated:
-        gauge = tools.dial(random, 0.4)
+        gauge = tools.dial(random, 0.25)
         true = [random.uniform(0.1, 0.4) for _ in range(count)]
         blocks = [
             series("deck", n, deck_rows(gauge, value, rock, fields, random), instrument='"dial indicator"')
@@ -126,7 +126,7 @@ def crown_blocks(
     pistons: Sequence[Bottom], seal: str, land: tuple[float, float], made: Filling, random: Random
 ) -> list[str]:
     """Bores, decks and crowns in the bore, of every cylinder."""
-    by_gauge, by_dial, by_travel = tools.bore_gauge(random, 83.4), tools.dial(random, 0.4), tools.dial(random, 5.0)
+    by_gauge, by_dial, by_travel = tools.bore_gauge(random, 83.4), tools.dial(random, 0.25), tools.dial(random, 4.4)
     blocks = []
     for n, piston in enumerate(pistons, 1):
         bores = [f"bore = {quoted(by_gauge.read(piston.bore, random), 'mm', 3)}" for _ in range(3)]
@@ -175,7 +175,7 @@ def crown(seal: str) -> Make:
     """Crowns filled in the bore."""
 
     def make(random: Random) -> Simulated:
-        made, pistons = filling(random, burette_b), pistons_of(random)
+        made, pistons = filling(random, burette_b, 28), pistons_of(random)
         said, *land = land_of(random)
         blocks = crown_blocks(pistons, seal, (land[0], land[1]), made, random)
         truths = (
@@ -189,7 +189,7 @@ def crown(seal: str) -> Make:
 
 def crown_on_bench(random: Random) -> Simulated:
     """Domes in a ring, and what the first takes more than the second."""
-    made = filling(random, burette_b)
+    made = filling(random, burette_b, 35)
     bore, height = random.gauss(88.0, 0.02 / 1.96), random.gauss(7.0, 0.02 / 1.96)
     true = [random.uniform(-9, -6) for _ in range(CYLINDERS)]
     blocks = [
@@ -233,7 +233,7 @@ def drop(count: int, hand: float | None, gauge: str = "dial indicator") -> Make:
         made, true = filling(random, burette_b), random.uniform(3.6, 5.2)
         # A vernier depth gauge: 0.025 mm in a usual hand, for the 0.02 mm of a caliper.
         vernier = tools.caliper(random, true, None if hand is None else 1.25 * hand)
-        tool = tools.dial(random, 5.0, hand) if gauge == "dial indicator" else vernier
+        tool = tools.dial(random, 4.4, hand) if gauge == "dial indicator" else vernier
         places = 3 if gauge == "dial indicator" else 2
         drops = ", ".join(quoted(tool.read(true, random), "mm", places) for _ in range(count))
         said = {"drop": f"[{drops}]", "seal": '"grease"', "gauge": f'"{gauge}"', **made.said}
@@ -248,7 +248,7 @@ def lone_deck(count: int, hand: float) -> Make:
 
     def make(random: Random) -> Simulated:
         true = random.uniform(0.1, 0.4)
-        tool = tools.dial(random, 0.4, hand)
+        tool = tools.dial(random, 0.25, hand)
         rows = [f'crown = "{deck_words(tool.read(true, random))}"' for _ in range(count)]
         text = head(1) + series("deck", 1, rows, instrument='"dial indicator"')
         return Simulated(text=text, truths=(Truth(quantity="deck", key=DECK, value=true * 1e-3),))

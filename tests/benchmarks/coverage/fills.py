@@ -12,6 +12,7 @@ from .fluids import ALUMINIUM, Bench, bench, expanded
 from .written import CHAMBER, CYLINDERS, Make, Simulated, Truth, head, quoted, series
 
 Pour = Callable[[float, Bench, Random], str]
+LINE = 430.0  # g: a bottle that is full to the line on its neck
 
 
 def by_scale(scale: tools.Scale) -> Pour:
@@ -54,10 +55,9 @@ def by_fulls(scale: tools.Scale) -> Pour:
 
 def by_weight(balance: tools.Balance) -> Pour:
     """The bottle, topped up to a line on its neck before each fill, weighed before and after."""
-    line = 430.0
 
     def pour(volume: float, day: Bench, random: Random) -> str:
-        load = line + random.uniform(-2, 2)
+        load = LINE + random.uniform(-2, 2)
         after = balance.read(load - day.mass(volume))
         return f"before = {quoted(balance.read(load), 'g', 1)}, after = {quoted(after, 'g', 1)}"
 
@@ -88,27 +88,29 @@ class Filling:
         }
 
 
-Kit = Callable[[Random], tuple[str, Pour]]
+Kit = Callable[[Random, float], tuple[str, Pour]]  # made for the usual delivery of so many ml
 
 
-def burette_b(random: Random) -> tuple[str, Pour]:
+def burette_b(random: Random, use: float) -> tuple[str, Pour]:
     """50 ml, class B."""
-    return "burette 50 ml class B", by_scale(tools.burette(random))
+    return "burette 50 ml class B", by_scale(tools.burette(random, use))
 
 
-def syringe_60(random: Random) -> tuple[str, Pour]:
-    """60 ml, of the catalogue."""
+def syringe_60(random: Random, use: float) -> tuple[str, Pour]:
+    """60 ml, of the catalogue; used full."""
     return "syringe 60 ml", by_fulls(tools.syringe(random))
 
 
-def scale_of(step: float, name: str, *, smooth: bool = False) -> Kit:
-    """A weighing scale."""
-    return lambda random: (name, by_weight(tools.balance(random, step, smooth=smooth)))
+def scale_of(step: float, name: str) -> Kit:
+    """A weighing scale; a millilitre is a gram, as nearly as it matters."""
+    return lambda random, use: (name, by_weight(tools.balance(random, step, full=LINE, use=use)))
 
 
-def filling(random: Random, kit: Kit, scatter: float | None = None, day: Bench | None = None) -> Filling:
+def filling(
+    random: Random, kit: Kit, use: float = 45, scatter: float | None = None, day: Bench | None = None
+) -> Filling:
     """A person with an instrument; the scatter of fills is 0.03 to 0.2 ml, from steady hands to poor light."""
-    name, pour = kit(random)
+    name, pour = kit(random, use)
     spread = math.exp(random.uniform(math.log(0.03), math.log(0.2))) if scatter is None else scatter
     return Filling(name=name, pour=pour, scatter=spread, day=day or bench(random))
 
@@ -134,7 +136,7 @@ def chambers(kit: Kit, *, count: int = 4, fills: int = 3, about: float = 45.0, d
 
     def make(random: Random) -> Simulated:
         # A declared figure is as good as a figure found from some nine fills: to a quarter.
-        made = filling(random, kit, 0.08 * math.exp(random.gauss(0, 0.25)) if declared else None)
+        made = filling(random, kit, about, 0.08 * math.exp(random.gauss(0, 0.25)) if declared else None)
         said, lines = made.said, ""
         if declared:
             said = {**said, "instrument": '"mine"'}
@@ -146,15 +148,15 @@ def chambers(kit: Kit, *, count: int = 4, fills: int = 3, about: float = 45.0, d
     return make
 
 
-def hands(fills: int, hand: float) -> Make:
-    """One chamber by a burette whose repeatability is declared, and by a hand so many times as unsteady."""
+def hands(fills: int, hand: float, count: int = 1) -> Make:
+    """Chambers by a burette whose repeatability is declared, and by a hand so many times as unsteady."""
 
     def make(random: Random) -> Simulated:
-        made = filling(random, burette_b, 0.08 * hand)
+        made = filling(random, burette_b, scatter=0.08 * hand)
         lines = '[instrument.mine]\nlike = "burette 50 ml class B"\nrepeatability = "0.08 ml"\n'
-        true = random.uniform(42.5, 47.5)
-        blocks = chamber_blocks([true], made, fills, random, {**made.said, "instrument": '"mine"'})
-        return Simulated(text=head(1) + lines + "".join(blocks), truths=chamber_truths([true]))
+        true = [random.uniform(42.5, 47.5) for _ in range(count)]
+        blocks = chamber_blocks(true, made, fills, random, {**made.said, "instrument": '"mine"'})
+        return Simulated(text=head(count) + lines + "".join(blocks), truths=chamber_truths(true))
 
     return make
 
@@ -175,8 +177,8 @@ def unread(kit: Kit, low: float, high: float) -> Make:
 
 def calibrated(random: Random) -> Simulated:
     """Chambers filled from a marked tube, its scale found by weighing what it delivers into a cup."""
-    scale, cup = tools.tube(random), tools.balance(random, 0.1)
-    made = filling(random, lambda _: ("tube", by_scale(scale)))
+    scale, cup = tools.tube(random), tools.balance(random, 0.1, full=65, use=45)
+    made = filling(random, lambda *_: ("tube", by_scale(scale)))
     rows = []
     for mark in (10, 20, 30, 40, 50, 60) * 2:
         left = scale.delivered(scale.set_to(0, random), scale.set_to(mark, random), made.day.temperature)

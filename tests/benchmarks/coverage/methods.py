@@ -7,7 +7,6 @@ from .fills import burette_b, calibrated, chambers, hands, scale_of, syringe_60,
 from .written import Make
 
 SCALE_01, SCALE_1 = scale_of(0.1, "scale 0.1 g"), scale_of(1.0, "kitchen scale 1 g")
-SMOOTH_01 = scale_of(0.1, "scale 0.1 g", smooth=True)
 HANDS = (0.5, 1.0, 1.5)  # times the scatter that is declared
 FRONT_REAR, THRUST_AWAY = ("front", "rear"), ("thrust", "away")
 
@@ -19,7 +18,6 @@ METHODS: dict[str, Make] = {
     "full syringes and a rest": chambers(syringe_60, about=66),
     "weighing, 0.1 g scale": chambers(SCALE_01),
     "weighing, 1 g scale": chambers(SCALE_1),
-    "weighing, smooth 0.1 g scale": chambers(SMOOTH_01),
     "tube, calibrated by weighing": calibrated,
     "declared scatter, 1 fill × 4": chambers(burette_b, fills=1, declared=True),
     "declared scatter, 2 fills × 2": chambers(burette_b, fills=2, count=2, declared=True),
@@ -29,6 +27,8 @@ METHODS: dict[str, Make] = {
     "crown on bench": crown_on_bench,
     "deck, pin axis": deck(FRONT_REAR, 0.01),
     "deck, both sides": deck(THRUST_AWAY, 0.08),
+    "deck, pin axis, two cylinders": deck(FRONT_REAR, 0.01, count=2),
+    "deck, both sides, two of them": deck(THRUST_AWAY, 0.08, count=2),
     "deck, one cylinder": deck(FRONT_REAR, 0.01, count=1),
     "gasket, digital micrometer": gasket(0.001, 0.004),
     "gasket, even, micrometer": gasket(0.01, 0.001),
@@ -46,5 +46,6 @@ METHODS: dict[str, Make] = {
     "drop read twice, vernier": drop(2, 1.0, "depth gauge"),
     **{f"deck read 3 times, hand × {k:g}": lone_deck(3, k) for k in HANDS},
     **{f"two fills, hand × {k:g}": hands(2, k) for k in HANDS},
+    **{f"two fills × 2, hand × {k:g}": hands(2, k, count=2) for k in HANDS},
     **{f"four fills, hand × {k:g}": hands(4, k) for k in HANDS},
 }

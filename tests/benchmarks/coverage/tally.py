@@ -26,6 +26,8 @@ OFF_CENTRE = {"weighing, unread and warm"}  # a bench far from what is taken for
 # One reading rests on what is declared and nothing else; a hand so much worse does not show.  Printed, not judged.
 BY_THE_RULE = {"drop read once, hand × 1.5"}
 MOST_BIAS = 0.1  # of the mean expanded uncertainty
+NARROW, WIDE = 0.9, 1.3  # of U ÷ (2 × the root of the mean squared error)
+TWO_DELIVERIES = {"burette with a refill", "full syringes and a rest"}  # two errors of one limit, in a row or against
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -55,7 +57,7 @@ class Outcome:
 class Line:
     """One line of the table, SI: medians of ``top`` and ``dof``, means of the rest over the stated intervals.
 
-    ``few`` : whether a declared scatter is behind most of them.
+    ``rms`` : root of the mean squared error; ``few`` : whether a declared scatter is behind most of them.
     """
 
     method: str
@@ -67,6 +69,7 @@ class Line:
     bias: float
     top: float
     dof: float
+    rms: float = math.nan
     few: bool = False
 
     @property
@@ -89,6 +92,20 @@ class Line:
         if self.method in BY_THE_RULE:
             return False
         return self.stated > 0 and self.held < self.stated * LEAST - self._chance(LEAST)
+
+    @property
+    def width(self) -> float:
+        """The mean ± over twice the root of the mean squared error: 1 where it is as wide as the errors ask."""
+        return self.expanded / (2 * self.rms) if self.rms > 0 else math.nan
+
+    @property
+    def off(self) -> bool:
+        """Whether it is too narrow or too wide, beyond chance; one limit over half, or two of them, are as they are."""
+        # The root of a mean square strays by 1/√(2n) of it.
+        chance = 3 / math.sqrt(2 * self.stated) if self.stated > 0 and self.jobs < FULL else 0.0
+        if not self.stated or self.top > 0.5 or self.method in TWO_DELIVERIES | OFF_CENTRE | BY_THE_RULE:
+            return False
+        return not NARROW * (1 - chance) <= self.width <= WIDE * (1 + chance)
 
     @property
     def generous(self) -> str:
@@ -172,6 +189,7 @@ def line_of(found: Sequence[Outcome]) -> Line:
         bias=statistics.fmean(one.value - one.truth for one in stated) if stated else math.nan,
         top=statistics.median(one.top for one in stated) if stated else math.nan,
         dof=statistics.median(one.dof for one in stated) if stated else math.nan,
+        rms=math.sqrt(statistics.fmean((one.value - one.truth) ** 2 for one in stated)) if stated else math.nan,
         few=sum(one.few for one in stated) > len(stated) / 2,
     )
 

@@ -4,15 +4,16 @@ This is the simulator's own physics, in mm, ml, g and °C: nothing of it comes
 from the package under test, and the figures of each class are written down
 here a second time, from the standards named.
 
-A class is taken at its word: within what it permits nothing is likelier than
-anything else, and instruments reach its limits.  Where a real instrument is
-better than its class, the stated intervals are generous.
+A class is taken at its word: at what an instrument is used for (``use``: the
+usual delivery, the usual net load, the usual length) its error is drawn
+uniformly over the whole limit, and a waviness fills part of what that leaves.
+Where a real instrument is better than its class, the stated intervals are
+generous.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
 from random import Random
 
@@ -70,8 +71,8 @@ class Scale:
         return at_20 * (1 + self.expansion * (temperature - 20))
 
 
-def burette(random: Random, capacity: float = 50, step: float = 0.05, limit: float = 0.1) -> Scale:
-    """A glass burette: the error between any two points stays within the limit.
+def burette(random: Random, use: float, capacity: float = 50, step: float = 0.05, limit: float = 0.1) -> Scale:
+    """A glass burette: the error between any two points stays within the limit; reached by ``use`` [ml].
 
     Class B, 50 ml: 0.1 ml, divisions of 0.1 ml read to half of one (ISO 385:2005,
     Table 1).  Glass anywhere from borosilicate to soda-lime, 9.9e-6 to 27e-6 per K
@@ -83,7 +84,7 @@ def burette(random: Random, capacity: float = 50, step: float = 0.05, limit: flo
         step=step,
         offset=early * whole,
         gain=(1 - early) * whole,
-        reach=random.uniform(0.5, 1) * capacity,
+        reach=random.uniform(0.5, 1) * min(use, capacity),
         ripple=random.uniform(0, limit - abs(whole)) / 2,
         wave=random.uniform(0.1, 0.6) * capacity,
         phase=random.random(),
@@ -129,48 +130,44 @@ def tube(random: Random) -> Scale:
 
 @dataclass(frozen=True, kw_only=True)
 class Balance:
-    """A weighing scale: every reading is out by an offset and a waviness, within a limit that steps with the load.
+    """A weighing scale: what it shows of a net load is out by a lean and a waviness, together within a limit.
 
-    ``offset`` is a share of the limit at the load, ``ripple`` of that at the load
-    ``net`` [g], the whole load where there is none; ``wave`` [g] is the period.
+    ``lean`` [g] is the error of the usual net load ``use`` [g], taken from the
+    load ``full`` [g], and comes and goes along the scale; ``ripple`` [g] is the
+    height of a waviness of period ``wave`` [g].  What every reading is out by
+    alike is left out: no load here is anything but a difference.
     """
 
     step: float
-    limit: Callable[[float], float]
-    offset: float
+    full: float
+    use: float
+    lean: float
     ripple: float
     wave: float
     phase: float
-    net: float | None = None
 
     def read(self, load: float) -> float:
         """What it shows, g."""
-        height = self.ripple * self.limit(load if self.net is None else self.net)
-        error = self.limit(load) * self.offset + height * zigzag(load / self.wave + self.phase)
+        error = self.lean / 2 * zigzag((load - self.full) / (2 * self.use) + 0.5)
+        error += self.ripple * zigzag(load / self.wave + self.phase)
         return rounded(load + error, self.step)
 
 
-def balance(random: Random, step: float, *, smooth: bool = False) -> Balance:
+def balance(random: Random, step: float, *, full: float, use: float) -> Balance:
     """An unverified scale of class III: twice 0.5, 1, 1.5 steps up to 500, 2000, 10000 steps.
 
     OIML R 76-1:2006, Table 6; 3.5.3.3 (from memory): the limits hold for net values for every possible tare
-    load, so between any two loads too.  ``smooth``: a waviness of any size that
-    is long against a fill, so that most of the error cancels between the two
-    loads; else it is short against one, as high as the limit of a net load lets
-    it be, and does not cancel; the offset does.
+    load, so between any two loads too.
     """
-
-    def limit(load: float) -> float:
-        return 2 * step * (0.5 if load <= 500 * step else 1.0 if load <= 2000 * step else 1.5)
-
-    offset = random.uniform(-1, 1)
+    limit = 2 * step * (0.5 if use <= 500 * step else 1.0 if use <= 2000 * step else 1.5)
+    lean = random.uniform(-limit, limit)
     return Balance(
         step=step,
-        limit=limit,
-        offset=offset if smooth else offset / 2,
-        ripple=1 - abs(offset) if smooth else 0.5,
-        net=None if smooth else 0.0,
-        wave=random.uniform(400, 1000) if smooth else random.uniform(15, 45),
+        full=full,
+        use=use,
+        lean=lean,
+        ripple=random.uniform(0, limit - abs(lean)) / 2,
+        wave=random.uniform(15, 45),
         phase=random.random(),
     )
 
@@ -197,7 +194,7 @@ class Gauge:
 
     def read(self, length: float, random: Random) -> float:
         """One reading, mm."""
-        error = self.bias * (1 - self.tilt + self.tilt * abs(length) / self.full)
+        error = self.bias * (1 - self.tilt + self.tilt * min(1, abs(length) / self.full))
         error += self.ripple * zigzag(length / self.wave + self.phase)
         error += self.backlash if random.random() < 0.9 else 0.0
         return rounded(length + error + random.gauss(0, self.repeats), self.step)
