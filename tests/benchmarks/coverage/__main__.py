@@ -46,7 +46,8 @@ def row(line: Line) -> str:
 def main(jobs: int = FULL, workers: int = 2) -> int:
     """Print every line; 1 where one fails."""
     print(
-        f"{'method':<30}{'quantity':<17}{'jobs':>6}{'held %':>8}{'mean U':>9}    {'width':>6}{'bias/U':>7}{'rect %':>7}{'dof':>6}"
+        f"{'method':<30}{'quantity':<17}{'jobs':>6}{'held %':>8}{'mean U':>9}    {'width':>6}"
+        f"{'bias/U':>7}{'rect %':>7}{'dof':>6}"
     )
     lines = tally(jobs, workers=workers)
     for line in lines:

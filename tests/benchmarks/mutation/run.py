@@ -1,0 +1,110 @@
+"""Draws mutants, makes each in a copy of the tree, and runs the tests of its room."""
+
+from __future__ import annotations
+
+import os
+import resource
+import shutil
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from random import Random
+
+from .places import Place, places
+
+ROOMS = ("engine", "bench", "solve", "boost")
+TOP = Path(__file__).parents[3]
+EQUIVALENT = Path(__file__).parent / "equivalent.txt"
+SECONDS = 60  # of the processor, a mutant
+CONSTANTS = 3  # of constants, most of them figures of a table, one place in so many is drawn from
+DIED, LIVED, SLOW = "died", "LIVED", "out of time"
+
+
+def all_places(top: Path, seed: int) -> list[Place]:
+    """Every place of the four rooms but those that change nothing, shuffled by the seed."""
+    known, random = equivalents(), Random(seed)
+    found = []
+    for file in (path for room in ROOMS for path in sorted((top / "ccassist" / room).rglob("*.py"))):
+        name = str(file.relative_to(top))
+        for place in places(name, file.read_text(encoding="utf-8")):
+            drawn = random.random() < 1 / CONSTANTS or not place.old.replace(".", "").replace("e-", "").isdigit()
+            if drawn and str(place) not in known:
+                found.append(place)
+    random.shuffle(found)
+    return found
+
+
+def equivalents() -> dict[str, str]:
+    """The mutants that change nothing, with the reason: ``file | line | old -> new | reason``."""
+    rows = [line.rsplit(" | ", 1) for line in EQUIVALENT.read_text(encoding="utf-8").splitlines() if " | " in line]
+    return {place: reason for place, reason in rows}
+
+
+def tests_of(place: Place, top: Path) -> list[str]:
+    """The tests of its room: those that name its module first, the references that name the room or module last."""
+    dotted = place.file.removesuffix(".py").replace("/", ".").removesuffix(".__init__")
+    room = dotted.split(".")[1]
+    own = sorted((top / "tests" / room).rglob("test_*.py"))
+    beside = sorted((top / "tests" / "references").glob("test_*.py"))
+    texts = {file: file.read_text(encoding="utf-8") for file in (*own, *beside)}
+    named = [f for f in (*own, *beside) if names(texts[f], dotted)]
+    rest = [f for f in own if f not in named]
+    rest += [f for f in beside if f not in named and f"ccassist.{room}" in texts[f]]
+    return [place.file, *(str(f.relative_to(top)) for f in (*named, *rest))]
+
+
+def names(text: str, dotted: str) -> bool:
+    """Whether a test imports a module, by its own name or from its folder."""
+    folder, _, name = dotted.rpartition(".")
+    imported = (line for line in text.splitlines() if line.startswith(f"from {folder} import "))
+    return dotted in text or any(name in line.replace(",", " ").split() for line in imported)
+
+
+def judged(place: Place, copy: Path) -> str:
+    """Whether the tests kill a mutant: one test that fails, or a module that no longer loads."""
+    file = copy / place.file
+    source = file.read_text(encoding="utf-8")
+    file.write_text(source[: place.start] + place.new + source[place.end :], encoding="utf-8")
+    try:
+        code = pytest(copy, tests_of(place, copy))
+    finally:
+        file.write_text(source, encoding="utf-8")
+    if code in (0, 1, 2, 4):
+        return LIVED if code == 0 else DIED
+    return SLOW if code < 0 else f"not run: {code}"
+
+
+def pytest(copy: Path, tests: list[str]) -> int:
+    """Run tests of the copy until one fails; the code it ends with, negative where its time ran out."""
+    command = [
+        sys.executable,
+        "-B",
+        "-m",
+        "pytest",
+        "-x",
+        "-q",
+        "-p",
+        "no:cacheprovider",
+        "--hypothesis-seed=0",
+        *tests,
+    ]
+    told = {**os.environ, "PYTHONPATH": str(copy), "PYTHONDONTWRITEBYTECODE": "1"}
+    done = subprocess.run(command, cwd=copy, env=told, capture_output=True, check=False, preexec_fn=_limited)
+    return done.returncode
+
+
+def _limited() -> None:
+    resource.setrlimit(resource.RLIMIT_CPU, (SECONDS, SECONDS + 5))
+
+
+def run(count: int, seed: int, first: int = 0) -> Iterator[tuple[Place, str]]:
+    """Each mutant and what became of it."""
+    drawn = all_places(TOP, seed)[:count][first:]
+    copy = Path(os.environ.get("TMPDIR", "/tmp")) / f"mutants.{os.getpid()}"
+    shutil.copytree(TOP, copy, ignore=shutil.ignore_patterns(".*", "__pycache__", "phone"), dirs_exist_ok=True)
+    try:
+        for place in drawn:
+            yield place, judged(place, copy)
+    finally:
+        shutil.rmtree(copy)
