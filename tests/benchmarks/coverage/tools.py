@@ -216,8 +216,9 @@ def gauge(
     times that this one scatters, anywhere from half to one and a half where it
     is not said.
     """
-    backlash = random.uniform(-play, play)  # the usual side is from above as often as from below
-    bias = random.uniform(-limit, limit) - backlash
+    usual = random.uniform(-limit, limit)
+    backlash = random.uniform(max(-play, usual - limit), min(play, usual + limit))  # within it from the other side too
+    bias = usual - backlash
     room = max(0.0, limit - max(abs(bias), abs(bias + backlash)))
     return Gauge(
         step=step,

@@ -6,7 +6,7 @@ import ast
 from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import accumulate
+from itertools import accumulate, pairwise
 
 OPERATORS: dict[type[ast.AST], tuple[str, str]] = {
     ast.Lt: ("<", "<="),
@@ -87,7 +87,7 @@ class Finder:
             case ast.AugAssign(target=target, op=op, value=value):
                 yield from self._operator(op, target, value)
             case ast.BoolOp(op=op, values=values):
-                for left, right in zip(values, values[1:], strict=False):
+                for left, right in pairwise(values):
                     yield from self._operator(op, left, right)
             case ast.UnaryOp(op=ast.Not()):
                 yield self._place(self._at(node), self._at(node) + len("not "), "")

@@ -5,9 +5,11 @@ from __future__ import annotations
 import os
 import resource
 import shutil
+import signal
 import subprocess
 import sys
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from random import Random
 
@@ -37,8 +39,8 @@ def all_places(top: Path, seed: int) -> list[Place]:
 
 def equivalents() -> dict[str, str]:
     """The mutants that change nothing, with the reason: ``file | line | old -> new | reason``."""
-    rows = [line.rsplit(" | ", 1) for line in EQUIVALENT.read_text(encoding="utf-8").splitlines() if " | " in line]
-    return {place: reason for place, reason in rows}
+    rows = (line for line in EQUIVALENT.read_text(encoding="utf-8").splitlines() if " | " in line)
+    return {place: reason for place, _, reason in (row.rpartition(" | ") for row in rows)}
 
 
 def tests_of(place: Place, top: Path) -> list[str]:
@@ -61,11 +63,12 @@ def names(text: str, dotted: str) -> bool:
     return dotted in text or any(name in line.replace(",", " ").split() for line in imported)
 
 
-def judged(place: Place, copy: Path) -> str:
+def judged(place: Place, copy: Path, number: int) -> str:
     """Whether the tests kill a mutant: one test that fails, or a module that no longer loads."""
     file = copy / place.file
     source = file.read_text(encoding="utf-8")
     file.write_text(source[: place.start] + place.new + source[place.end :], encoding="utf-8")
+    os.utime(file, (number, number))  # what was compiled of another mutant is of another time
     try:
         code = pytest(copy, tests_of(place, copy))
     finally:
@@ -77,20 +80,9 @@ def judged(place: Place, copy: Path) -> str:
 
 def pytest(copy: Path, tests: list[str]) -> int:
     """Run tests of the copy until one fails; the code it ends with, negative where its time ran out."""
-    command = [
-        sys.executable,
-        "-B",
-        "-m",
-        "pytest",
-        "-x",
-        "-q",
-        "-p",
-        "no:cacheprovider",
-        "--hypothesis-seed=0",
-        *tests,
-    ]
-    told = {**os.environ, "PYTHONPATH": str(copy), "PYTHONDONTWRITEBYTECODE": "1"}
-    done = subprocess.run(command, cwd=copy, env=told, capture_output=True, check=False, preexec_fn=_limited)
+    command = [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", "--hypothesis-seed=0"]
+    told = {**os.environ, "PYTHONPATH": str(copy)}
+    done = subprocess.run([*command, *tests], cwd=copy, env=told, capture_output=True, check=False, preexec_fn=_limited)
     return done.returncode
 
 
@@ -102,9 +94,13 @@ def run(count: int, seed: int, first: int = 0) -> Iterator[tuple[Place, str]]:
     """Each mutant and what became of it."""
     drawn = all_places(TOP, seed)[:count][first:]
     copy = Path(os.environ.get("TMPDIR", "/tmp")) / f"mutants.{os.getpid()}"
-    shutil.copytree(TOP, copy, ignore=shutil.ignore_patterns(".*", "__pycache__", "phone"), dirs_exist_ok=True)
+    shutil.copytree(TOP, copy, ignore=shutil.ignore_patterns(".*", "__pycache__", "*.pdf"), dirs_exist_ok=True)
     try:
-        for place in drawn:
-            yield place, judged(place, copy)
+        for room in ROOMS:
+            whole = tests_of(replace(drawn[0], file=f"ccassist/{room}/__init__.py"), copy)
+            if pytest(copy, whole) not in (0, -signal.SIGXCPU):
+                raise SystemExit(f"the tests of {room} fail before anything is changed")
+        for number, place in enumerate(drawn, first + 1):
+            yield place, judged(place, copy, number)
     finally:
         shutil.rmtree(copy)
