@@ -6,8 +6,10 @@ import math
 import multiprocessing
 import re
 import statistics
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import nullcontext
 from dataclasses import dataclass
+from itertools import chain
 from random import Random
 
 from ccassist.analysis.results import survey
@@ -100,10 +102,14 @@ class Line:
 
     @property
     def off(self) -> bool:
-        """Whether it is too narrow or too wide, beyond chance; one limit over half, or two of them, are as they are."""
+        """Whether it is too narrow or too wide, beyond chance, and nothing says why.
+
+        One limit over half of the variance, or two of them, are as they are; under four degrees Student's factor alone
+        is over 1.3 times that of the normal, and a hand that is not what is declared shows in nothing.
+        """
         # The root of a mean square strays by 1/√(2n) of it.
         chance = 3 / math.sqrt(2 * self.stated) if self.stated > 0 and self.jobs < FULL else 0.0
-        if not self.stated or self.top > 0.5 or self.method in TWO_DELIVERIES | OFF_CENTRE | BY_THE_RULE:
+        if not self.stated or self.top > 0.5 or self.few or self.method in TWO_DELIVERIES | OFF_CENTRE:
             return False
         return not NARROW * (1 - chance) <= self.width <= WIDE * (1 + chance)
 
@@ -194,15 +200,13 @@ def line_of(found: Sequence[Outcome]) -> Line:
     )
 
 
-def tally(jobs: int, methods: Iterable[str] = tuple(METHODS), workers: int = 1) -> list[Line]:
-    """The table: every method, every quantity."""
-    tasks = [(method, number) for method in methods for number in range(jobs)]
-    if workers > 1:
-        with multiprocessing.get_context("spawn").Pool(workers) as pool:
-            lists = pool.map(outcomes, tasks, chunksize=50)
-    else:
-        lists = [outcomes(task) for task in tasks]
-    groups: dict[tuple[str, str], list[Outcome]] = {}
-    for one in (one for listed in lists for one in listed):
-        groups.setdefault((one.method, one.quantity), []).append(one)
-    return [line_of(found) for found in groups.values()]
+def tally(jobs: int, methods: Iterable[str] = tuple(METHODS), workers: int = 1) -> Iterator[Line]:
+    """The table, line by line: every method, every quantity."""
+    with multiprocessing.get_context("spawn").Pool(workers) if workers > 1 else nullcontext() as pool:
+        for method in methods:
+            tasks = [(method, number) for number in range(jobs)]
+            lists = pool.map(outcomes, tasks, chunksize=50) if pool else map(outcomes, tasks)
+            groups: dict[str, list[Outcome]] = {}
+            for one in chain.from_iterable(lists):
+                groups.setdefault(one.quantity, []).append(one)
+            yield from map(line_of, groups.values())
