@@ -290,7 +290,7 @@ def blank(state: State, field: Field) -> Blank:
     return Blank(
         name=field.name,
         label=field.name.replace("_", " "),
-        words=field.words,
+        words=_by_tool(state, field),
         unit=unit,
         usual=on_its_scale(state, field.term) or usual(field.term, state.job.system, unit),
         example=field.example or example(field.term, state.job.system),
@@ -311,7 +311,7 @@ def _of_reading(state: State) -> Question:
     if enough(state):
         empty = f"go on; or take one more{', - for none' if field.optional else ''}"
     return replace(
-        _of_blank(asked, f"{capital(state.place.where)}, {noun} {len(task.rows) + 1}: {_by_tool(state, field)}"),
+        _of_blank(asked, f"{capital(state.place.where)}, {noun} {len(task.rows) + 1}: {asked.words}"),
         empty=empty,
         begun=in_brief(texts_of(state.typed)),
         blanks=tuple(blank(state, f) for f in state.fields),

@@ -2,11 +2,6 @@
 
 from __future__ import annotations
 
-import re
-import signal
-import socket
-import subprocess
-import sys
 import threading
 import time
 import tomllib
@@ -19,6 +14,8 @@ from ccassist.job.write import JobFile
 from ccassist.phone.app import Bench
 from ccassist.phone.door import Door
 from ccassist.phone.sitting import Sitting
+from tests.phone.test_process import Served as Process
+from tests.phone.test_process import free_port
 
 HEADS = """format = 1
 
@@ -42,13 +39,6 @@ readings = [
     { start = "0.1 cc", end = "46.2 cc" },
 ]
 """
-
-
-def free_port() -> int:
-    """One that nothing listens at."""
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        return int(free.getsockname()[1])
 
 
 class Readings:
@@ -107,16 +97,6 @@ class Served(Readings):
         assert not self.faults
 
 
-RUN = """
-import sys
-from pathlib import Path
-from ccassist.job.write import JobFile
-from ccassist.phone.serve import Listening, serve
-with JobFile.open(Path(sys.argv[1]), new=True) as file:
-    serve(file, Listening(port=int(sys.argv[2])), lambda line: print(line, flush=True))
-"""
-
-
 class Command(Readings):
     """The page as the command serves it, in a process of its own."""
 
@@ -127,23 +107,15 @@ class Command(Readings):
 
     def start(self) -> None:
         """Start it, at the same address as before."""
-        said = [sys.executable, "-c", RUN, str(self.path), str(self.port)]
-        self.process = subprocess.Popen(said, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
-        assert self.process.stdout is not None
-        found = None
-        while found is None:
-            line = self.process.stdout.readline()
-            assert line
-            found = re.match(r"Code (\d{4}) (\d{4}):", line)
-        self.code = found[1] + found[2]
+        self.run = Process(self.path, self.port)
+        self.code = self.run.code.replace(" ", "")
 
     def kill(self) -> None:
         """End it at once, as a power cut would."""
-        self.process.kill()
-        self.process.communicate(timeout=20)
+        self.run.process.kill()
+        self.run.process.communicate(timeout=60)
 
     def end(self) -> None:
         """Ctrl-C, if it runs."""
-        if self.process.poll() is None:
-            self.process.send_signal(signal.SIGINT)
-            self.process.communicate(timeout=20)
+        if self.run.process.poll() is None:
+            self.run.end()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from tests.phone.page import Shop
+from tests.phone.test_posts import HEADS
 
 
 def test_heads_from_no_file_to_the_worksheet(tmp_path: Path) -> None:
@@ -37,3 +38,11 @@ def test_heads_from_no_file_to_the_worksheet(tmp_path: Path) -> None:
     assert got.status == 200
     assert got.body.startswith(b"%PDF")
     assert not shop.faults
+
+
+def test_a_field_says_what_its_tool_has(tmp_path: Path) -> None:
+    shop = Shop(tmp_path / "heads.toml", HEADS.replace("burette 50 ml class B", "syringe 60 ml"))
+    phone = shop.device()
+    phone.get("/read")
+    assert "plunger mark at the end</label>" in phone.page
+    assert "burette at the" not in phone.page
