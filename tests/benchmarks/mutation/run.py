@@ -44,13 +44,15 @@ def equivalents() -> dict[str, str]:
 
 
 def tests_of(place: Place, top: Path) -> list[str]:
-    """The tests of its room: those that name its module first, the references that name the room or module last."""
+    """The tests of its room: those named after its module or naming it first, the references that name the room or module last."""
     dotted = place.file.removesuffix(".py").replace("/", ".").removesuffix(".__init__")
     room = dotted.split(".")[1]
     own = sorted((top / "tests" / room).rglob("test_*.py"))
     beside = sorted((top / "tests" / "references").glob("test_*.py"))
     texts = {file: file.read_text(encoding="utf-8") for file in (*own, *beside)}
-    named = [f for f in (*own, *beside) if names(texts[f], dotted)]
+    called = dotted.rpartition(".")[2]
+    named = [f for f in (*own, *beside) if called in f.stem or names(texts[f], dotted)]
+    named.sort(key=lambda f: called not in f.stem)
     rest = [f for f in own if f not in named]
     rest += [f for f in beside if f not in named and f"ccassist.{room}" in texts[f]]
     return [place.file, *(str(f.relative_to(top)) for f in (*named, *rest))]

@@ -1,0 +1,82 @@
+"""Where a target is met, and how far it reaches: by sampling, against values written out by hand.
+
+Swept volume is π/4 × bore² × stroke, its only formula.
+"""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from ccassist.engine.model import Choices
+from ccassist.solve.question import Problem
+from ccassist.solve.scan import Scan, TargetRange, impossible, roots, roots_together, scan, size_of
+from ccassist.vocabulary import term
+
+RUNS = Scan(runs=(((-2.0, 4.0), (-1.0, 1.0), (0.0, 0.0)), ((1.0, 1.0), (3.0, 9.0))))
+
+
+def problem(unknowns: tuple[str, ...], known: dict[str, float], **targets: float) -> Problem:
+    return Problem(known=known, choices=Choices(), unknowns=unknowns, targets=targets)
+
+
+@pytest.mark.parametrize(
+    ("limits", "expected"),
+    [
+        ((-math.inf, math.inf), TargetRange(low=0.0, high=9.0, low_at=0.0, high_at=3.0)),
+        ((-2.0, -1.0), TargetRange(low=1.0, high=4.0, low_at=-1.0, high_at=-2.0)),
+        ((-1.0, 1.0), TargetRange(low=0.0, high=1.0, low_at=0.0, high_at=-1.0)),
+        ((3.0, 3.0), TargetRange(low=9.0, high=9.0, low_at=3.0, high_at=3.0)),
+        ((1.5, 2.5), None),
+    ],
+)
+def test_reach_within_limits(limits: tuple[float, float], expected: TargetRange | None) -> None:
+    assert RUNS.reach(limits) == expected
+
+
+def test_flat_is_as_far_as_the_lowest_is_from_the_highest() -> None:
+    assert RUNS.flat(9.0)
+    assert not RUNS.flat(8.9)
+    assert not Scan(runs=(((0.0, 1.0),),)).flat(1.0)  # one point shows nothing
+
+
+@pytest.mark.parametrize("bore", [0.061, 0.0834, 0.11])
+def test_a_root_is_where_the_formula_has_it(bore: float) -> None:
+    wanted = problem(("bore",), {"stroke": 0.0713}, swept_volume=math.pi / 4 * bore**2 * 0.0713)
+    assert roots(wanted, scan(wanted)) == [pytest.approx(bore, rel=1e-9)]
+
+
+def test_a_run_ends_where_no_engine_can_be() -> None:
+    """Bores are possible within the limits of the term: the samples reach both ends of them, and rise."""
+    (run,) = scan(problem(("bore",), {"stroke": 0.0713}, swept_volume=4e-4)).runs
+    assert [x for x, _ in run] == sorted(x for x, _ in run)
+    low, high = term("bore").possible
+    assert low <= run[0][0] < run[-1][0] <= high
+    for bore, swept in run:
+        assert swept == pytest.approx(math.pi / 4 * bore**2 * 0.0713)
+
+
+def test_what_is_impossible_is_named() -> None:
+    asked = problem(("bore",), {"stroke": 0.0713}, swept_volume=4e-4)
+    for bore, wrong in ((0.08, None), (-0.08, "bore"), (term("bore").possible[1] * 1.001, "bore")):
+        place = {"bore": bore}
+        model = asked.model(place)
+        assert model is not None
+        values = asked.values(place, model)
+        assert values is not None
+        assert impossible(asked, model, values) == wrong
+
+
+@pytest.mark.parametrize(("bore", "stroke"), [(0.0834, 0.0713), (0.0612, 0.0941), (0.1034, 0.0867)])
+def test_two_found_together(bore: float, stroke: float) -> None:
+    """Displacement and the ratio of bore to stroke say both, whatever the start."""
+    swept, square = math.pi / 4 * bore**2 * stroke, bore / stroke
+    (place,) = roots_together(problem(("bore", "stroke"), {}, swept_volume=swept, bore_stroke_ratio=square))
+    assert place == {"bore": pytest.approx(bore, rel=1e-9), "stroke": pytest.approx(stroke, rel=1e-9)}
+
+
+def test_a_target_near_nothing_is_judged_by_its_usual_span() -> None:
+    low, high = term("deck_clearance").plausible
+    assert size_of("deck_clearance", 0.0) == pytest.approx((high - low) / 1000)
+    assert size_of("deck_clearance", -0.002) == 0.002
