@@ -44,7 +44,7 @@ def equivalents() -> dict[str, str]:
 
 
 def tests_of(place: Place, top: Path) -> list[str]:
-    """The tests of its room: those named after its module or naming it first, the references that name the room or module last."""
+    """The tests of its room: those of its module first; the references that name the room last."""
     dotted = place.file.removesuffix(".py").replace("/", ".").removesuffix(".__init__")
     room = dotted.split(".")[1]
     own = sorted((top / "tests" / room).rglob("test_*.py"))
