@@ -7,7 +7,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from ccassist.analysis.motion import MOTION
 from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
+from ccassist.boost.figures import OCTANE
 from ccassist.plan.alternatives import AS_IT_IS, SHOWN, Evaluated, differences
+from ccassist.plan.boost.against import ANY_SPEED
 from ccassist.report.blocks import LOOK, Block, Heading, Report, Table, Text, items
 from ccassist.report.combine import NOT_LOOKED_AT
 from ccassist.report.data import CALLED, column, job_title, named
@@ -114,13 +116,19 @@ def _count(told: Alternatives, able: Sequence[BuildTold]) -> str:
 
 def _first(told: Alternatives, fmt: Formatter) -> Table:
     """The piston that each takes, and what it gives."""
-    keys = [key for key in FIRST if any(key in one.values for one in told.builds)]
+    keys = _shown_first(told)
     columns = [column(key, CALLED[key], [one.values.get(key) for one in told.builds], fmt) for key in keys]
     return Table(
         head=("build", *(head for head, _ in columns)),
         rows=tuple(zip((one.name for one in told.builds), *(cells for _, cells in columns), strict=True)),
         names=(0,),
     )
+
+
+def _shown_first(told: Alternatives) -> list[str]:
+    """What comes first; beside an octane difference there is no room for the squish, which stands with the others."""
+    keys = [key for key in FIRST if any(key in one.values for one in told.builds)]
+    return [key for key in keys if key != "squish" or OCTANE not in keys]
 
 
 def _verdict(one: BuildTold, survey: Survey) -> Iterator[Text]:
@@ -139,7 +147,9 @@ def _verdict(one: BuildTold, survey: Survey) -> Iterator[Text]:
 
 
 def _no_octane(told: Alternatives) -> Iterator[Text]:
-    """Why builds are not compared with the baseline, each reason once."""
+    """Why builds are not compared with the baseline, each reason once; and where they are, at which speed."""
+    if any(OCTANE in one.values and one.values[OCTANE].how == ANY_SPEED for one in told.builds):
+        yield Text(f"Octane {ANY_SPEED}.")
     for why in dict.fromkeys(one.no_octane for one in told.builds if one.no_octane):
         names = [one.name for one in told.builds if one.no_octane == why]
         whose = "" if len(names) == len(told.builds) else f" of {listed(names)}"
@@ -158,7 +168,8 @@ def _next(able: Sequence[BuildTold]) -> str:
 def _all_figures(told: Alternatives, fmt: Formatter) -> Iterator[Block]:
     """Every further figure, a row each, a few builds beside one another."""
     yield Heading("Every figure")
-    keys = [key for key in dict.fromkeys(key for one in told.builds for key in one.values) if key not in FIRST]
+    first = _shown_first(told)
+    keys = [key for key in dict.fromkeys(key for one in told.builds for key in one.values) if key not in first]
     rows = []
     for key in keys:
         head, cells = column(key, _name(key), [one.values.get(key) for one in told.builds], fmt)

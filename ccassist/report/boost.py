@@ -25,7 +25,7 @@ from ccassist.report.boost_support import (
     part_text,
     unknown_text,
 )
-from ccassist.report.boost_told import Boost, octane_text, verdict
+from ccassist.report.boost_told import Boost, interval_text, octane_text, verdict
 from ccassist.values.display import Formatter
 from ccassist.values.findings import clean, errors
 from ccassist.values.measured import Value
@@ -34,7 +34,9 @@ from ccassist.vocabulary import Kind, term
 NO_CHARGE = "No [charge] is given: add one with boost_gauge, or with manifold_pressure if it is absolute."
 MOST_UNKNOWNS = 2  # in the answer
 _NAMES = ("static ratio", "dynamic (trapped) ratio", "effective ratio (unboosted, same end pressure)")
-_SHORT = {CROWN: "crown", "boost_gauge": "boost", "intake_closing": "closing", "charge_temperature": "charge"}
+_SHORT = {CROWN: "crown", "boost_gauge": "boost", "intake_closing": "closing", "charge_temperature": "charge"} | {
+    "burn_phasing": "burn phasing", "octane_number": "octane number"
+}  # fmt: skip
 
 
 def boost_report(
@@ -52,7 +54,7 @@ def boost_report(
         title="Static, dynamic and boosted",
         subject="Planning figures of a boosted engine, each named by its meaning",
         answer=(
-            Text(clean(job.name or job.file, 79)),
+            Text(clean(job.name or job.file, 79), spare=True),
             *(Text(f"{one.text()}{more}", MARKS[one.level]) for one in wrong[:1]),
             *_headline(story, told, fmt),
             *_as_built(story, told, fmt),
@@ -96,28 +98,24 @@ def _taken(story: BoostStory, fmt: Formatter) -> Iterator[Block]:
     """What of the run is not stated and taken instead; without a speed, what it is over a range of them."""
     assert story.running is not None
     assert story.knock is not None
-    taken = [run for key in NEEDED if (run := story.running.run[key]).key not in story.running.stated]
+    taken = [story.running.run[key] for key in NEEDED if key not in story.running.stated and key != "engine_speed"]
+    told = [f"{_SHORT[one.key]} {fmt.value(one)} ({one.how.removeprefix('not stated: ')})" for one in taken]
     if by_speed := story.knock.by_speed:
-        low, high = (fmt.show("engine_speed", speed) for speed in SPEEDS)
-        ends = f"{octane_text(by_speed[0])} octane at {low}, {octane_text(by_speed[1])} at {high}"
-        yield Text(f"No engine speed is stated: {ends}.")
-    told = [f"{term(one.key).name} {fmt.value(one)} ({_why(one)})" for one in taken if one.key != "engine_speed"]
+        low, high = (
+            f"{octane_text(more)} at {fmt.show('engine_speed', at)}" for more, at in zip(by_speed, SPEEDS, strict=True)
+        )
+        told.insert(0, f"any speed ({low}, {high})")
     if told:
         yield Text(f"Taken: {'; '.join(told)}.")
-
-
-def _why(one: Value) -> str:
-    return one.how.removeprefix("not stated: ")
 
 
 def difference_text(knock: Knock, who: str) -> str:
     """The octane difference with its interval and verdict."""
     assert knock.difference is not None
     octane = knock.difference.octane
-    ends = " to ".join(octane_text(end) for end in (knock.low, knock.high))
     return (
         f"{who} asks {octane_text(octane)} octane of the fuel than the baseline: {verdict(knock)} "
-        f"({ends} in 95 of 100, by what is assumed)."
+        f"({interval_text(knock)} in 95 of 100, by what is assumed)."
     )
 
 
@@ -158,24 +156,24 @@ def _ways(told: Boost, fmt: Formatter) -> Iterator[Block]:
     """What alone would make it as hard on the fuel as the baseline."""
     if told.ways:
         yield Table(
-            head=("as hard as the baseline by", "at even odds", "no harder in 95 of 100"),
+            head=("as hard", "now", "at even odds", "no harder in 95 of 100"),
             rows=tuple(
                 (
-                    f"{_SHORT.get(one.term, term(one.term).name)}, now {_place_text(one.term, one.now, fmt)}",
+                    f"by {_SHORT[one.term]}",
+                    _place_text(one.term, one.now, fmt),
                     _place_text(one.term, one.even_odds, fmt),
                     _place_text(one.term, one.sure, fmt, one.beyond),
                 )
                 for one in told.ways
             ),
-            names=(0, 2),
-            long=True,
+            names=(0, 3),
         )
 
 
 def _place_text(key: str, place: WayPlace | None, fmt: Formatter, beyond: str = "") -> str:
     """Where a way leads, in short; the crown as so much dish or dome, with the ratio then."""
     if place is None:
-        return "not so"
+        return "cannot be"
     if key != CROWN:
         decimals = 0 if term(key).kind in (Kind.ANGLE, Kind.TEMPERATURE) else None
         return f"{fmt.show(key, place.value, decimals=decimals)} {beyond}".rstrip()
@@ -206,6 +204,6 @@ def _into(story: BoostStory, fmt: Formatter) -> Iterator[Block]:
     for one in ways(story, fmt):
         if one.into is not None and not one.into.refused:
             lines = "; ".join(line.text(fmt) for line in one.into.lines)
-            first = ", once its readings are set aside (--all)" if one.into.aside else ""
-            yield Text(f"Even odds by the {_SHORT[one.key]}, into the file{first}: {lines}.")
+            first = ", its readings set aside (--all)" if one.into.aside else ""
+            yield Text(f"For even odds{first}: {lines}.")
             return

@@ -8,7 +8,7 @@ from ccassist.boost.cautions import beside
 from ccassist.plan.boost.field import BoostField, Mark, boost_field
 from ccassist.plan.boost.story import BoostStory
 from ccassist.report.blocks import Block, Figure, Heading, Text, items
-from ccassist.report.boost_told import octane_text
+from ccassist.report.boost_told import interval_text
 from ccassist.report.curves import ClosingCurve
 from ccassist.report.maps import OCTANE, maps_scene, panels
 from ccassist.values.display import Formatter
@@ -60,12 +60,11 @@ def _legend(story: BoostStory, found: BoostField, fmt: Formatter) -> list[str]:
     knock = story.knock
     if found.map.octane_difference is None or knock is None:
         return [*lines, "No map of knock: it is only shown against a baseline."]
-    ends = " to ".join(octane_text(end) for end in (knock.low, knock.high))
     return [
         *lines,
         f"{term(OCTANE).name.capitalize()}: + asks more of the fuel than the baseline does, − less; the heavy line is "
         "as hard as the baseline; dashed, where what the delay formula holds for ends. At this engine's mark the "
-        f"interval for 95 in 100 is {ends}, and the other points are no better known.",
+        f"interval for 95 in 100 is {interval_text(knock)}, and the other points are no better known.",
     ]
 
 

@@ -258,6 +258,14 @@ def octane_text(octane: float) -> str:
     return f"{abs(octane):.1f} {'more' if octane >= 0 else 'less'}"
 
 
+def interval_text(knock: Knock) -> str:
+    """Both ends of its interval, the way said once where it is that of both."""
+    low, high = octane_text(knock.low), octane_text(knock.high)
+    if knock.low < 0 <= knock.high:
+        return f"{low} to {high}"
+    return f"{low.split()[0]} to {high}"
+
+
 def _way(one: WayToTarget, fmt: Formatter) -> WayOut:
     return WayOut(
         term=one.key,

@@ -9,8 +9,10 @@ from ccassist.analysis.checks import least_squish
 from ccassist.analysis.motion import MOTION, motion_of
 from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
+from ccassist.boost.figures import OCTANE
 from ccassist.job.tables import as_cell
 from ccassist.job.vocabulary import OPEN_TERMS, PART_KINDS, WEIGHTS
+from ccassist.plan.boost.against import ANY_SPEED
 from ccassist.plan.combine.candidates import Aim, RefusalRule, reason_text, refusals
 from ccassist.plan.valves.cam_card import cam_card
 from ccassist.report.blocks import LOOK, Block, Heading, Report, Table, Text, items
@@ -312,6 +314,8 @@ def _beyond_the_job(told: Combinations, aims: Sequence[Aim], survey: Survey) -> 
 def _ground(told: Combinations) -> Iterator[Block]:
     """What makes most of the ± of the ratio, or what 95 % waits for; a caution, and what to do next."""
     yield from ground_lines(_results(told, FIRST[:1]))
+    if any(OCTANE in row.values and row.values[OCTANE].how == ANY_SPEED for row in told.rows):
+        yield Text(f"Octane {ANY_SPEED}.")
     if told.shown:
         yield from map(Text, cautions(CAUTIONS[:1]))
         yield Text(NEXT)

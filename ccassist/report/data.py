@@ -75,7 +75,7 @@ CALLED = {
     "crown_volume": "crown",
     "static_ratio": "ratio",
     "squish": "squish",
-    "octane_difference": "octane",
+    "octane_difference": "octane on the fuel",
 }
 NOT_KNOWN = "± ?"  # beside a number whose ± is not known yet
 
@@ -149,9 +149,10 @@ def _named(key: str, called: str, alike: str) -> str:
     sign = term(key).sign
     if alike and called in alike.split():
         return alike
-    if not alike or sign is None or (sign.bare_is_plus and alike == around(sign.says_plus)):
+    left = _without(alike, called)
+    if not alike or sign is None or (sign.bare_is_plus and alike == around(sign.says_plus) and left == alike):
         return called
-    return f"{called} ({alike})"
+    return f"{called} ({left})"
 
 
 def _cell(value: Value | None, fmt: Formatter, called: str) -> str:
@@ -167,7 +168,12 @@ def _cell(value: Value | None, fmt: Formatter, called: str) -> str:
 
 def _without(words: str, called: str) -> str:
     """Words of a sign without what the head says already: "below" of "below deck", "proud" of "proud of the deck"."""
-    return words.removeprefix(f"{called} ").removesuffix(f" {called}").removesuffix(" of the") if called else words
+    left, said = words.split(), called.split()
+    while left and said and left[0] == said[0]:
+        left, said = left[1:], said[1:]
+    while left and said and left[-1] == said[-1]:
+        left, said = left[:-1], said[:-1]
+    return " ".join(left).removesuffix(" of the")
 
 
 def terms(keys: Iterable[str]) -> str:

@@ -59,6 +59,16 @@ def test_at_even_odds_the_lines_in_the_file_make_no_difference(key: str) -> None
     assert float(plain(figure(OCTANE, stand, base))) == pytest.approx(0.0, abs=1e-3)
 
 
+def test_a_part_of_several_cylinders_is_changed_in_all_of_them() -> None:
+    """Else a sister with the old crown would be the hardest on the fuel, and nothing won."""
+    into = found()[CROWN].into
+    assert into is not None
+    again = told(put_in(JOB, into), knock=True)
+    assert again.knock is not None
+    assert again.knock.difference is not None
+    assert again.knock.difference.octane == pytest.approx(0.0, abs=1e-3)
+
+
 @pytest.mark.parametrize("key", KEYS)
 def test_beyond_the_sure_value_95_of_100_draws_ask_no_more(key: str) -> None:
     """All 4000 draws, with what was measured added by chance (JCGM 101:2008, 7)."""

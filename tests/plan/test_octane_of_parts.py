@@ -12,9 +12,9 @@ import pytest
 from ccassist.boost.figures import OCTANE, measured_difference
 from ccassist.boost.knock_compare import compare
 from ccassist.cli.plans import alternatives
-from ccassist.cli.screen import Showing
+from ccassist.cli.screen import Showing, report_lines
 from ccassist.plan.alternatives import builds_of, evaluated, in_order, with_octane
-from ccassist.plan.boost.against import Against, against
+from ccassist.plan.boost.against import ANY_SPEED, Against, against
 from ccassist.plan.boost.build import octane_at
 from ccassist.plan.boost.into_file import baseline_stand, stand_of
 from ccassist.plan.boost.stated import baseline_geometry, bore_of
@@ -23,9 +23,11 @@ from ccassist.plan.combine.candidates import aims_of, candidates
 from ccassist.plan.combine.octane import OctaneTable
 from ccassist.plan.combine.search import combine
 from ccassist.plan.combine.search import with_octane as rows_with_octane
+from ccassist.report.alternatives import alternatives_of, alternatives_report
 from ccassist.values.findings import InputError
 from ccassist.values.measured import computed
 from ccassist.values.number import standard
+from ccassist.values.uncertainty import budget
 from ccassist.values.verdict import parse_band
 from tests.boost_job import JOB, replaced, surveyed, told
 
@@ -116,6 +118,29 @@ def test_its_interval_is_that_of_the_engine_itself() -> None:
     assert standard(found.number) == pytest.approx(apart, rel=0.15)
 
 
+def test_without_a_speed_it_holds_the_range_as_for_the_engine_itself() -> None:
+    """The figure is that of the engine; its ± reaches to either end of the speeds, and the report says which."""
+    story = told(
+        JOB,
+        ONE_HEAD,
+        ('engine_speed = "2500 rpm"\n', ""),
+        ('burn_phasing = "14 deg after TDC"', 'burn_phasing = "20 deg after TDC"'),
+        knock=True,
+    )
+    own = against(story.survey)
+    assert isinstance(own, Against)
+    (found,) = own.compared([story.survey.cylinders[0].values])
+    assert not isinstance(found, str)
+    assert story.knock is not None
+    assert story.knock.difference is not None
+    assert story.knock.by_speed is not None
+    assert found.nominal == pytest.approx(story.knock.difference.octane, abs=1e-6)
+    farther = max(abs(end - found.nominal) for end in story.knock.by_speed)
+    (part,) = [one for one in budget(found.number) if one.cause.name.startswith("engine speed")]
+    assert part.standard == pytest.approx(farther / math.sqrt(3), abs=1e-9)
+    assert found.how == ANY_SPEED
+
+
 @pytest.mark.parametrize(
     ("cut", "lacks"),
     [
@@ -152,6 +177,16 @@ def test_builds_are_ordered_by_it_and_one_may_state_its_own_boost() -> None:
     for name, boost in (("harder", "1.4 bar"), ("unboosted", "0 bar")):
         story = told(JOB, ONE_HEAD, ('boost_gauge = "1.0 bar"', f'boost_gauge = "{boost}"'))
         assert octane[name] == pytest.approx(worked_out(story), abs=1e-6)
+
+
+def test_the_first_table_stays_a_table_beside_the_octane() -> None:
+    """At 80 columns a line a build, with three builds and names of some length."""
+    survey = surveyed(replaced(JOB + BUILDS.replace("less dish", "less dish, own gasket"), ONE_HEAD))
+    found = with_octane(survey, [evaluated(survey, build) for build in builds_of(survey)])
+    lines = report_lines(alternatives_report(alternatives_of(found, survey.fmt), survey, survey.fmt))
+    for name in ("as it is", "less dish, own", "harder", "unboosted"):
+        (row,) = [str(line) for line in lines if str(line).startswith(name)]
+        assert row.endswith((" harder", " easier")), row
 
 
 def test_builds_without_boost_are_refused_in_one_line(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

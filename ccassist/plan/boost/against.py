@@ -10,7 +10,7 @@ from ccassist.boost.cautions import refusals, unsound
 from ccassist.boost.figures import OCTANE, Stand, octane_differences, too_doubtful
 from ccassist.boost.knock_compare import octane_difference
 from ccassist.boost.trapped import Geometry
-from ccassist.plan.boost.build import as_run, geometry_of, known_of, unready
+from ccassist.plan.boost.build import as_run, by_speed, geometry_of, known_of, unready
 from ccassist.plan.boost.phasing import STATED, closings_looked_at
 from ccassist.plan.boost.stated import (
     GEOMETRY,
@@ -23,11 +23,15 @@ from ccassist.plan.boost.stated import (
 from ccassist.plan.valves.cam_card import cam_card
 from ccassist.values.findings import Finding, InputError, error, errors
 from ccassist.values.measured import Value, computed
+from ccassist.values.number import Number, nominal
+from ccassist.values.uncertainty import ASSUMED, Cause, half_width
 from ccassist.vocabulary import term
+from ccassist.vocabulary.enumerations import Shape
 from ccassist.vocabulary.record import record
 
 BOOST, NEEDS = "boost_gauge", ("static_ratio", "bore", "stroke", "rod_length")
 NO_CHARGE = "no-charge"
+ANY_SPEED = "against the baseline, from 2000 to 6000 rpm: no engine speed is stated"
 _ANY = 10.0  # a static ratio to put where the baseline's own stands
 NO_BOOST = f'no boost is stated: {BOOST} = "0.8 bar" in [charge], or "0 bar" for none'
 
@@ -68,9 +72,12 @@ class Against:
             if not isinstance(stand, str):
                 ready.setdefault(place, []).append((row, stand))
         for place, some in ready.items():
-            numbers = octane_differences([stand for _, stand in some], self.bases[place][1])
-            for (row, _), number in zip(some, numbers, strict=True):
-                found[row] = computed(OCTANE, number, "against the baseline")
+            base = self.bases[place][1]
+            numbers = octane_differences([stand for _, stand in some], base)
+            for (row, stand), number in zip(some, numbers, strict=True):
+                ends = by_speed(self.own, stand, base)
+                how = ANY_SPEED if ends else "against the baseline"
+                found[row] = computed(OCTANE, number + _of_speed(ends or (), nominal(number)), how)
         return found
 
     def _hardest(self, values: Mapping[str, Value]) -> tuple[int, Stand | str]:
@@ -94,6 +101,13 @@ class Against:
             return 0, stands[0]
         hard = [octane_difference(base.case, one.case) for (_, base), one in zip(self.bases, stands, strict=True)]
         return hard.index(max(hard)), stands[hard.index(max(hard))]
+
+
+def _of_speed(ends: Sequence[float], octane: float) -> Number:
+    """What an engine speed that nobody states adds to an octane difference: nothing, within the farther end."""
+    limit = max((abs(end - octane) for end in ends), default=0.0)
+    name, remedy = "engine speed, from 2000 to 6000 rpm", "state engine_speed"
+    return half_width(limit, Cause(name=name, key=OCTANE, shape=Shape.RECTANGULAR, remedy=remedy, guess=ASSUMED))
 
 
 def against(survey: Survey) -> Against | Finding:

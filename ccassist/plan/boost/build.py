@@ -187,7 +187,7 @@ def knock_against(
     # The half-width at 95 % from what was measured or stated; NaN where a ± is not known yet.
     linked = measured_difference(here, there, but="")
     measured = expand(linked).expanded
-    speeds = _by_speed(own, here, there)
+    speeds = by_speed(own, here, there)
     ends = (difference.octane, *(speeds or ()))
     return Knock(
         difference=difference,
@@ -209,7 +209,7 @@ def knock_against(
 SPEEDS = (2000 / 60, 6000 / 60)  # rev/s: from where a turbocharger is up to near the end (common practice, no source)
 
 
-def _by_speed(own: Running, here: Stand, there: Stand) -> tuple[float, float] | None:
+def by_speed(own: Running, here: Stand, there: Stand) -> tuple[float, float] | None:
     """The octane difference at a low and at a high engine speed, where none is stated; None where one is."""
     if own.run["engine_speed"].origin != Origin.ASSUMED:
         return None

@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from contextlib import suppress
+from dataclasses import replace
 
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.boost.burn_case import Case
@@ -111,7 +112,20 @@ class _Search:
         if even is not None:
             moved = {key: even.value} if even.static_ratio is None else {RATIO: even.static_ratio}
             into = put_in(self.story, self.cylinder.number, self.stand, self.stand.but(**moved), {key: even.value})
+            into = self.of_the_part(key, into)
         return WayToTarget(key=key, now=now, even=even, sure=sure, refused=refused or short, into=into)
+
+    def of_the_part(self, key: str, into: IntoFile) -> IntoFile:
+        """Stated where it stands now: a part that is one for several cylinders is changed in all of them."""
+        number, survey = self.cylinder.number, self.story.survey
+        parts = [one for one in survey.job.parts.values() if number in one.cylinders and key in one.given]
+        if not parts or into.aside:
+            return into
+        alike = [one.values.get(key) is self.cylinder.values[key] for one in survey.cylinders]
+        if not all(alike[other - 1] for other in parts[0].cylinders):
+            return into
+        place = ("part", parts[0].name)
+        return replace(into, lines=tuple(replace(one, section=place) if one.key == key else one for one in into.lines))
 
     def place(self, key: str, *, sure: bool) -> tuple[WayPlace | None, str]:
         """Where it must be, or why it cannot be there."""
