@@ -11,8 +11,9 @@ import pytest
 
 from ccassist.boost.figures import OCTANE, measured_difference
 from ccassist.boost.knock_compare import compare
+from ccassist.cli.layout import report_lines
 from ccassist.cli.plans import alternatives
-from ccassist.cli.screen import Showing, report_lines
+from ccassist.cli.screen import Showing
 from ccassist.plan.alternatives import builds_of, evaluated, in_order, with_octane
 from ccassist.plan.boost.against import ANY_SPEED, Against, against
 from ccassist.plan.boost.build import octane_at
