@@ -15,7 +15,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from ccassist.bench.reductions import scatter_cause
-from ccassist.bench.repeats import ENOUGH, Source
+from ccassist.bench.repeats import ENOUGH, Source, repeats_of_each
 from ccassist.values.display import METRIC, Formatter, fixed, formatter, places
 from ccassist.values.findings import Finding, note, warning
 from ccassist.values.measured import (
@@ -119,7 +119,7 @@ def repeats_asked(one: Reduction, survey: MeasuredEngine) -> int:
     alike = [r for r in survey.reduced if r is not one and (r.cell.step, r.cell.state, r.cell.way) == own]
     unread = 0 if one.cell.step.by_part else max(0, len(survey.cylinders) - len(alike) - 1)
     owed = unread * (least - 1) + sum(max(0, least - max(1, len(r.cell.counted))) for r in alike)
-    return max(least, count + short - owed)
+    return repeats_of_each(least, owed, count, short)
 
 
 def _least(one: Reduction) -> int:

@@ -107,7 +107,7 @@ class Form:
         beside = max(self.repeats(method) for method in self.methods)
         if self.by_line or not (self.step.fills and self.step.part) or self.step.by_part:
             return beside
-        return max(beside, repeats_of_each(self.step.repeats, cylinders))
+        return max(beside, repeats_of_each(self.step.repeats, (cylinders - 1) * (self.step.repeats - 1)))
 
     @property
     def by_hand(self) -> tuple[str, ...]:

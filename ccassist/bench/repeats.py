@@ -23,13 +23,17 @@ DECLARED_DOF = 8.0  # a declared figure is taken as known to a quarter (JCGM 100
 REFUTES = 0.99  # Fisher's F that readings stay under, as often as this, where the declared figure is right
 
 
-def repeats_of_each(least: int, things: int) -> int:
-    """Repeats asked of each of so many things that are read alike, so that their scatter is known in the end.
+def repeats_of_each(least: int, others: int, made: int = 1, short: int = ENOUGH) -> int:
+    """Repeats asked of a thing, so that the scatter is known in the end; by default of one that was read once.
 
-    >>> [repeats_of_each(3, cylinders) for cylinders in (1, 2, 4)], repeats_of_each(2, 1)
+    least : as many as its step asks, whatever is known.
+    others : degrees of freedom still to come of other things that are read alike, and are asked as many.
+    made : readings of it; short : degrees of freedom that are missing by now.
+
+    >>> [repeats_of_each(3, 2 * (cylinders - 1)) for cylinders in (1, 2, 4)], repeats_of_each(2, 0)
     ([5, 3, 3], 5)
     """
-    return max(least, 1 + ENOUGH - (things - 1) * (least - 1))
+    return max(least, made + short - others)
 
 
 class Source(StrEnum):

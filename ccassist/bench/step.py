@@ -247,9 +247,13 @@ class Step:
         return tuple(sized(one.text, system) for one in _told(self.tools, ways))
 
     def warned(self, of_fluid: Sequence[str] | None = None) -> tuple[str, ...]:
-        """Keys of the cautions, those of the fluid too; of any fluid where that is not known."""
+        """Keys of the cautions, those of the fluid too; of any fluid where that is not known.
+
+        What a fluid does to a plate is said only where one is filled under, which lies on a film.
+        """
         fluids = () if not self.fills else OF_FLUIDS if of_fluid is None else tuple(of_fluid)
-        return tuple(dict.fromkeys((*self.cautions, *fluids)))
+        plate = any(field.name == "film" for field in self.settings)
+        return tuple(dict.fromkeys((*self.cautions, *(key for key in fluids if plate or key != "acrylic"))))
 
     def choices_by(self, *ways: str) -> tuple[Choice, ...]:
         """What is asked in words by some ways of reading (all where none is named)."""

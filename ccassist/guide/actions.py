@@ -8,7 +8,7 @@ from typing import Any
 from ccassist.bench.steps import STEPS
 from ccassist.bench.steps.fills import CALIBRATE
 from ccassist.guide import waiting
-from ccassist.guide.asks import find_statement, fixed, next_ask, set_up_asks, statements
+from ccassist.guide.asks import find_statement, fixed, next_ask, set_up_asks
 from ccassist.guide.moving import (
     about,
     advance,
@@ -35,11 +35,13 @@ from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.units import units_of
 
 
-# -- undo and back ------------------------------------------------------------------------
+# -- undo ------------------------------------------------------------------------
 def undo(state: State) -> State:
     """The sitting before the last thing done; what is doubted or only begun is dropped, and nothing else."""
     if isinstance(state.at, waiting.Passing):
         return drop_begun(state)
+    if state.typed and not (state.history and state.history[-1].half):  # begun when another sitting broke off
+        return drop_typed(state)
     if not state.history:
         nothing = "Nothing of this sitting to take back; "
         return say(state, (nothing, Action.ASIDE, " sets an older reading aside, with its reason"))
@@ -82,30 +84,6 @@ def _dropped(state: State) -> Text:
             return f"Dropped: {said_of(texts_of(state.at.typed))}"
         case _:
             return ("Dropped: ", Action.TIMED)
-
-
-def back(state: State, _: str) -> State:
-    """To the question, or the place, before."""
-    if isinstance(state.at, waiting.Stating):
-        return _back_to_statement(state, state.at)
-    if isinstance(state.at, waiting.AllDone) and state.at.last is not None:
-        return turn_to(state, state.at.last)
-    if state.history and (state.history[-1].half or state.history[-1].answer):
-        return undo(state)
-    if state.visited:
-        return go(replace(state, visited=state.visited[:-1]), state.visited[-1], back=True)
-    return say(state, ("This is where the sitting began; ", Action.JUMP, " goes elsewhere"))
-
-
-def _back_to_statement(state: State, at: waiting.Stating) -> State:
-    """To the one asked before, else to the one that stands before it; what was said stays until it is said anew."""
-    asked = statements(state.job)
-    place = next((i for i, one in enumerate(asked) if one.place == at.ask.place), 0)
-    if at.earlier:
-        return turn_to(state, waiting.Stating(ask=at.earlier[-1], earlier=at.earlier[:-1]))
-    if place > 0:
-        return turn_to(state, waiting.Stating(ask=asked[place - 1]))
-    return say(state, ("This is the first of these; ", Action.JUMP, " goes to a bench step"))
 
 
 # -- readings that are kept -----------------------------------------------------------------
@@ -226,7 +204,7 @@ def leave_out(state: State, text: str) -> State:
         words = f"Left out: {entry}. It stands under leave_out in [job]: remove it there to be asked again."
     listed = ", ".join([*left_out(state.job), entry])
     after = state if at is not None else drop_typed(state)
-    after = replace(after, text=amend.set_value(state.text, ("job", "leave_out"), listed))
+    after = replace(after, text=amend.set_value(after.text, ("job", "leave_out"), listed))
     after = did(after, f"{said}: {entry}", state, None if at is not None else effect(state, "left out", {}))
     return advance(say(after, words))
 
@@ -266,7 +244,7 @@ def _new_layer(state: State, step: str, name: str) -> State:
     if wrong:
         return say(state, wrong)
     before = drop_typed(state) if state.target is not None else state
-    after = replace(before, text=amend.add_part(state.text, name, STEPS[step].part))
+    after = replace(before, text=amend.add_part(before.text, name, STEPS[step].part))
     after = did(say(after, f"Added: {name}, a layer of its own"), f"layer {name}", state)
     return go(after, find(after, step, name))
 
@@ -313,6 +291,11 @@ def change(state: State, text: str) -> State:
     one = found[0] if len(found) == 1 else ""
     if text and not one:
         return say(state, f'No "{text}" in this set-up; there is: {", ".join(there)}')
+    return change_one(state, one)
+
+
+def change_one(state: State, one: str) -> State:
+    """One thing of the set-up anew; "" : all of it."""
     if one:
         anew = (one, "instrument") if one == "method" else (one,)
         said = {name: texts for name, texts in state.said.items() if name not in anew}

@@ -345,7 +345,8 @@ def find_statement(job: Job, words: str) -> Ask | None:
 
 # -- what a set-up says before anything is asked, and how it stands in the file and in words ------
 NOT_IN_FILE = ("method", "finer", "picked")
-WHERE = "of"  # in what the file holds of a set-up: the cylinder or part that it was begun for
+# In what the file holds of a set-up: the cylinder or part that it was begun for, and the values of a reading begun.
+WHERE, TYPED = "of", "typed"
 
 
 def fixed(target: Target) -> dict[str, tuple[str, ...]]:
@@ -358,7 +359,7 @@ def begun(job: Job, task: Task) -> dict[str, tuple[str, ...]] | None:
     there = job.set_ups.get(task.target.series)
     if there is None:
         return None
-    said = {name: texts for name, texts in there.items() if name != WHERE}
+    said = {name: texts for name, texts in there.items() if name not in (WHERE, TYPED)}
     if fixed(task.target) and said.get("instrument") != (task.target.part,):
         return None
     return said if there.get(WHERE) == (task.target.where,) else for_another(said, task)

@@ -14,6 +14,7 @@ from ccassist.guide import waiting
 from ccassist.guide.asks import (
     LEFT_TO,
     NOT_IN_FILE,
+    TYPED,
     WANTED,
     WHERE,
     Ask,
@@ -33,14 +34,17 @@ from ccassist.guide.asks import (
     taken_fluid,
 )
 from ccassist.guide.state import EMPTY, State, as_one, said_of, say, texts_of, warn
+from ccassist.guide.typed import named
 from ccassist.guide.view import Action, Call, Card, Text
+from ccassist.guide.waiting import Read
 from ccassist.guide.walk import Status, Target, Task, following, in_state, ways
 from ccassist.guide.words import fluid_cautions, in_words
 from ccassist.job import amend
 from ccassist.job.records import Job, Row
 from ccassist.job.sections import STATED, Section
 from ccassist.job.vocabulary import TABLE, purposes_of, rows_of
-from ccassist.values.findings import capital, runs
+from ccassist.values.asking import quantity_with_unit
+from ccassist.values.findings import InputError, capital, runs
 from ccassist.vocabulary import term
 
 # In the order in which they are said; what is left out and what is merely offered is not part of the job.
@@ -72,7 +76,26 @@ def go(state: State, target: Target, *, back: bool = False) -> State:
     if state.target is not None and not back and state.target != target:
         visited = (*visited, state.target)
     state = replace(state, target=target, visited=visited, typed={}, sure=False, hinted={})
-    return _with_set_up(show_card(state, full=False), task)
+    return _with_typed(_with_set_up(show_card(state, full=False), task))
+
+
+def _with_typed(state: State) -> State:
+    """With the values of a reading that was begun here when its sitting broke off."""
+    there = state.job.set_ups.get(state.place.series, {})
+    if there.get(WHERE) != (state.place.where,) or not isinstance(state.at, waiting.ReadingAsked):
+        return state
+    terms = {f.name: f.term for f in state.fields}
+    read = {name: text for one in there.get(TYPED, ()) for name, text in (named(one) or {}).items() if name in terms}
+    typed: dict[str, Read] = {}
+    try:
+        for name, text in read.items():
+            typed[name] = tuple(quantity_with_unit(one, terms[name]) for one in text.split("; ") if one)
+    except InputError:  # edited by hand: it is asked anew
+        return state
+    if not typed or len(typed) == len(terms):
+        return state
+    state = replace(state, typed=typed)
+    return say(state, (f"Begun before: {said_of(texts_of(typed))}; ", Action.UNDO, " drops it."))
 
 
 def _with_set_up(state: State, task: Task) -> State:
@@ -136,6 +159,8 @@ def progress(task: Task) -> str:
 
 def drop_typed(state: State) -> State:
     """Without a reading that is not complete, and that said."""
+    if not state.typed:
+        return state
     said = said_of(texts_of(state.typed))
     return as_one(say(state, f"Not recorded, as it was not complete: {said}") if said else state)
 

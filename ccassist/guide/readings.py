@@ -15,7 +15,7 @@ from ccassist.guide import waiting
 from ccassist.guide.asks import next_ask
 from ccassist.guide.moving import advance
 from ccassist.guide.recording import NONE, complete, keep_given, may_be_given, not_read
-from ccassist.guide.state import State, as_one, did, doubted, said_of, say, texts_of
+from ccassist.guide.state import State, as_one, did, doubted, said_of, say, texts_of, with_typed
 from ccassist.guide.typed import named, readings_of, signed, values_of
 from ccassist.guide.view import ON_ONE_LINE, Action, Call
 from ccassist.guide.waiting import Read
@@ -316,7 +316,8 @@ def put(state: State, values: Mapping[str, Read]) -> State:
     if all(f.name in typed for f in state.fields):
         return complete(as_one(state), typed, sure=sure)
     words = said_of(texts_of(values)) or f"{' and '.join(values)} none"
-    return did(replace(state, typed=typed, sure=sure, at=waiting.ReadingAsked()), words, state, half=True)
+    after = with_typed(replace(state, typed=typed, sure=sure, at=waiting.ReadingAsked()))
+    return did(after, words, state, half=True)
 
 
 def uneven(fields: Sequence[Field], typed: Mapping[str, Read]) -> dict[str, Read]:

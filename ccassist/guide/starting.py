@@ -36,6 +36,21 @@ def unstarted(text: str) -> bool:
     return set(data) <= {"format", "job"} and "for" in data.get("job", {})
 
 
+def earlier_start(state: State) -> State | None:
+    """The question of a new job asked before, where nothing else stands in its file yet; else None."""
+    from ccassist.job.amend import set_up
+    from ccassist.job.template import Start, new_file
+
+    at, job = state.at, state.job
+    if isinstance(at, waiting.Starting):
+        return replace(state, at=replace(at, ask=first_question())) if at.ask is CYLINDERS else None
+    bare = set_up(state.text, state.place.series, None) if job.set_ups else state.text
+    start = Start(cylinders=job.cylinders, job_for=job.about.get("for", USUAL), system=job.system)
+    if bare.rstrip() != new_file(start).rstrip():
+        return None
+    return replace(state, target=None, said={}, at=waiting.Starting(ask=CYLINDERS, system=job.system))
+
+
 def answer_start(state: State, text: str) -> State:
     """Take an answer about a new job: it stands in the file at once; after the last one the bench begins."""
     from ccassist.job.template import Start, new_file

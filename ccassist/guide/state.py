@@ -13,10 +13,11 @@ from functools import lru_cache
 from ccassist.bench.step import Field, Method, Step
 from ccassist.bench.steps import STEPS
 from ccassist.guide import waiting
-from ccassist.guide.asks import Said, method_of
+from ccassist.guide.asks import TYPED, WHERE, Said, method_of
 from ccassist.guide.view import Action, Call, Effect, Line, Result
 from ccassist.guide.waiting import Read, Turn
 from ccassist.guide.walk import Target, Task, in_state, plan
+from ccassist.job import amend
 from ccassist.job.file import Loaded, parse_job
 from ccassist.job.records import Job
 from ccassist.vocabulary.record import record
@@ -212,6 +213,16 @@ def did(
     )
 
 
+def with_typed(state: State) -> State:
+    """With what is typed of a reading beside the set-up, where that stands in the file: before the first reading."""
+    name = state.place.series
+    if name not in state.job.set_ups:
+        return state
+    typed = [f"{one} = {'; '.join(read.raw for read in values)}" for one, values in state.typed.items()]
+    told = {WHERE: (state.place.where,), **state.said, **({TYPED: typed} if typed else {})}
+    return replace(state, text=amend.set_up(state.text, name, told))
+
+
 def as_one(state: State) -> State:
     """Without the reading under way: its values are one thing from now on, done or not."""
     history, kept, typed = list(state.history), [], state.typed
@@ -219,8 +230,9 @@ def as_one(state: State) -> State:
         done = history.pop()
         typed = done.before.typed
         if not done.half:
-            kept.append(replace(done, before=replace(done.before, typed={}, sure=False)))
-    return replace(state, typed={}, sure=False, history=(*history, *reversed(kept)))
+            kept.append(replace(done, before=with_typed(replace(done.before, typed={}, sure=False))))
+    after = replace(state, typed={}, sure=False, history=(*history, *reversed(kept)))
+    return with_typed(after) if state.typed else after
 
 
 def doubted(

@@ -12,7 +12,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from ccassist.bench.step import Field
-from ccassist.guide import actions, answers, lists, starting, timed, waiting
+from ccassist.guide import actions, answers, backward, lists, starting, timed, waiting
 from ccassist.guide.answers import BACK, answer_put_back, asked_now, known_words, put_back_at_end, usual_origin
 from ccassist.guide.asks import Ask, as_stated, statements
 from ccassist.guide.moving import KEYS_HERE, drop_typed, go, offers, still_open, to_say, wind_up
@@ -176,7 +176,7 @@ _ACTIONS: Mapping[Action, Callable[[State, str], State]] = {
     Action.TIMED: actions.timed,
     Action.SKIP: _skip,
     Action.LEAVE_OUT: actions.leave_out,
-    Action.BACK: actions.back,
+    Action.BACK: backward.back,
     Action.JUMP: actions.jump,
     Action.CHANGE: actions.change,
     Action.HOW: actions.how,

@@ -33,6 +33,7 @@ ASKED_ALREADY = (
 )  # fmt: skip
 SAID_TOO = ("slow-leak", "scatters-more", "wall-climb")  # notes worth a word at the bench
 MOST_NAMED = 4  # fills by their lines
+ANY_OF = "here or on other cylinders"
 LEAST_EFFECT = 0.0005  # of a ratio: less is not worth a word
 MOSTLY = 0.5  # share of the variance above which one cause is what the ± is made of
 
@@ -203,8 +204,13 @@ def _worth(result: Survey, value: Value, one: Reduction) -> str:
             return ""
         if not (one.cell.step.fills or one.cell.instrument or one.scatter.beyond):
             return f"; ± once the tool is said, or after {more} more like it"
-        noun, others = one.cell.step.noun, "" if is_alone(one, result) else ", here or on other cylinders"
-        return f"; ± after {more} more {noun}{'' if more == 1 else 's'}{others}"
+        nouns = f"{one.cell.step.noun}{'' if more == 1 else 's'}"
+        if is_alone(one, result):
+            return f"; ± after {more} more {nouns}"
+        done = repeats_asked(one, result) <= len(one.cell.counted)
+        return (
+            f"; ± with {more} more {nouns} of other cylinders" if done else f"; ± after {more} more {nouns}, {ANY_OF}"
+        )
     shares = budget(value.number)
     if not shares or shares[0].cause.pool or shares[0].share <= MOSTLY:
         return ""
@@ -279,10 +285,24 @@ def each_cylinder(job: Job) -> list[str]:
             return []
         middle = mean(volumes) if volumes else 0.0
         single = len(volumes) < 2
-        return [
+        said = [
             f"cylinder {c.number}: {_in_line(v, v.nominal if single and v else middle, r, fmt)}" for c, v, r in rows
         ]
+        return [*said, *_waits_for_others(result)]
     return []
+
+
+def _waits_for_others(result: Survey) -> list[str]:
+    """What is meant where chambers are done, and their ± still waits for the fills asked of the others."""
+    fills = [one for one in result.reduced if "chamber_volume" in one.values and one.scatter.more]
+    done = [one for one in fills if repeats_asked(one, result) <= len(one.cell.counted)]
+    numbers = [number for one in done for number in one.cell.cylinders]
+    more = max((one.scatter.more for one in done), default=0)
+    return (
+        [f"The ± of {whose(numbers)} comes with {more} more fill{'' if more == 1 else 's'} of the others"]
+        if done
+        else []
+    )
 
 
 def _in_line(chamber: Value | None, middle: float | None, ratio: Value | None, fmt: Formatter) -> str:

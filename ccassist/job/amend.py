@@ -219,7 +219,7 @@ def _before_readings(text: str, lines: Sequence[str], change: Callable[[dict[str
     first = re.search(r"^\[\[series\]\]", text, re.MULTILINE)
     at = first.start() if first else len(text)
     before = text[:at] if not text[:at] or text[:at].endswith("\n") else text[:at] + newline
-    lead = "" if first or not before else newline
+    lead = "" if first or not before or before.endswith(2 * newline) else newline
     new = before + lead + section + text[at:]
     return new if change is None else _as_meant(text, new, change)
 

@@ -252,3 +252,63 @@ def test_a_set_up_told_stands_where_no_reading_stands() -> None:
     assert found.job.set_ups == {"chamber": {"of": ("cylinder 1",), "fluid": ()}}
     wrong = parse_job('format = 1\n[engine]\ncylinders = 1\n[set_up.chambr]\nof = "cylinder 1"\n')
     assert [f.code for f in wrong.findings if f.place.startswith("set_up")] == ["unknown-step"]
+
+
+# -- what was typed stays, and every answer can be gone back to ---------------------------------
+WEIGHED = ("", "1", "weighed", "scale 0.1 g", "812.3", "766.1", "water", "20", "1", "1", "", "seats cut")
+
+
+@pytest.mark.parametrize("count", range(1, len(WEIGHED) + 1))
+def test_a_terminal_closed_at_any_prompt_loses_nothing_typed(new: New, count: int) -> None:
+    """The file alone tells the next sitting what was asked, and what of a reading was typed already."""
+    shown = new.type(*WEIGHED[:count])
+    _, later = begin(new.text, str(new.path))
+    assert (later.question.words, later.question.begun) == (shown.question.words, shown.question.begun)
+
+
+def test_what_was_begun_in_a_sitting_before_can_be_dropped_or_gone_on_with(new: New) -> None:
+    new.type(*WEIGHED[:5])
+    later = again(new)
+    assert "Begun before: before 812.3 g; u drops it." in later.said
+    later.type("u")
+    assert later.asked_for == "before"
+    assert "typed" not in load(later.path).job.set_ups["chamber"]
+    later.type("812.3")
+    last = again(later)
+    last.type("766.1")
+    assert [(row["before"], row["after"]) for row in last.rows] == [("812.3 g", "766.1 g")]
+    last.file.close()
+
+
+@pytest.mark.parametrize("way", [("/b",) * 9, ("/b", "", "/b", "/b", "-", "/b", "/b")])
+def test_back_reaches_every_earlier_answer_of_readings_that_stand(new: New, way: tuple[str, ...]) -> None:
+    """Nothing of the readings changes on the way, and each answer stands to be kept by Enter."""
+    new.type(*WEIGHED[:12], "812", "766")
+    text, asked = new.text, []
+    for key in way:
+        new.type(key)
+        asked += [new.shown.question.words] if key == "/b" else []
+    if set(way) == {"/b"}:
+        assert len(set(asked)) == 8  # from the state of the head to how it is read, each once
+        assert "This is the first question here" in new.said
+    new.type("u")
+    assert load(new.path).job.series == parse_job(text).job.series
+
+
+def test_back_from_the_bench_reaches_the_first_questions_in_another_sitting(new: New) -> None:
+    new.type("heads", "3", "burette", "burette 50 ml class B")
+    later = again(new)
+    later.type("b", "b", "/b")
+    assert later.shown.question.words == "How many cylinders"
+    later.type("b")
+    assert later.shown.question.words == "What is it for?"
+    later.type("ratio", "2")
+    assert (load(later.path).job.about["for"], load(later.path).job.cylinders) == ("ratio", 2)
+    later.file.close()
+
+
+def test_a_cylinder_that_is_done_says_whose_fills_its_error_waits_for(new: New) -> None:
+    new.type("heads", "2", "burette", "burette 50 ml class B", "0 46", "", "", "1", "1", "", "", "0 46.1", "0 46.2")
+    assert "± with 2 more fills of other cylinders" in new.said
+    new.type("l")
+    assert "The ± of cylinder 1 comes with 2 more fills of the others" in new.said

@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ccassist.guide import told
-from ccassist.guide.state import State
+from ccassist.guide.state import State, as_one
 from ccassist.guide.waiting import Passing
 from ccassist.job import amend
 from tests.guide.sitting import Sitting
@@ -234,7 +234,8 @@ def test_undo_is_the_inverse_of_any_line(moves: list[tuple[str, ...]]) -> None:
                 sitting.type("/u")
             if isinstance(sitting.state.at, Passing):
                 sitting.type("/u")
-            assert text(sitting) == was
+            whole = sitting.state.typed == before.typed  # values of a reading are one thing once it is complete
+            assert text(sitting) == (was if whole else as_one(before).text)
             assert known(sitting.state) == known(before)
             sitting.type(line)
         for _ in range(len(sitting.state.history) + 2):
@@ -259,7 +260,7 @@ def test_every_undo_goes_one_save_back(moves: list[tuple[str, ...]]) -> None:
         seen = [text(sitting)]
         for line in (line for move in moves for line in move if line not in ("u", "/b")):
             sitting.type(line)
-            if text(sitting) != seen[-1]:
+            if text(sitting) != seen[-1] and not sitting.state.typed:  # which are one thing once it is complete
                 seen.append(text(sitting))
         back = [text(sitting)]
         while sitting.state.history:
