@@ -313,6 +313,50 @@ def test_a_steady_slope_front_to_back() -> None:
     assert [f.code for f in found(decks(0.20, 0.24, 0.28, 0.32), banks=[(1, 2, 3, 4)])] == ["deck-slope"]
 
 
+ONE_BANK = [(1, 2, 3, 4)]
+TWO_BANKS = [(1, 2, 3), (4, 5, 6)]
+
+
+@pytest.mark.parametrize(
+    ("clearances", "banks", "said"),
+    [
+        ((0.20, 0.20, 0.32, 0.20), ONE_BANK, ("its piston stands", 0.12, "lower than its neighbours")),
+        ((0.30, 0.30, 0.18, 0.30), ONE_BANK, ("its piston stands", 0.12, "higher than its neighbours")),
+        ((0.20, 0.20, 0.29, 0.20), ONE_BANK, None),
+        ((0.20, 0.29, 0.36, 0.20), ONE_BANK, None),  # the others agree within 0.1 mm, but not within half of it
+        ((0.32, 0.20), [(1, 2)], None),  # of two, neither is the odd one
+        ((0.20, 0.22, 0.24, 0.26), ONE_BANK, ("steadily lower from front to back", 0.06, "end to end")),
+        ((0.26, 0.24, 0.22, 0.20), ONE_BANK, ("steadily higher from front to back", 0.06, "end to end")),
+        ((0.20, 0.215, 0.23, 0.245), ONE_BANK, None),
+        ((0.20, 0.23, 0.26), [(1, 2, 3)], None),  # three points make no line
+        ((0.20, 0.20, 0.20, 0.26, 0.26, 0.26), TWO_BANKS, ("on cylinders 4 to 6 the", 0.06, "lower than on 1 to 3")),
+        ((0.26, 0.26, 0.26, 0.20, 0.20, 0.20), TWO_BANKS, ("on cylinders 1 to 3 the", 0.06, "lower than on 4 to 6")),
+        ((0.20, 0.20, 0.20, 0.24, 0.24, 0.24), TWO_BANKS, None),
+    ],
+)
+def test_how_large_a_pattern_must_be(
+    clearances: Sequence[float], banks: Sequence[Sequence[int]], said: tuple[str, float, str] | None
+) -> None:
+    """0.1 mm for one piston, 0.05 mm end to end and bank to bank (common practice, no source)."""
+    findings = found(decks(*clearances), banks=banks)
+    if said is None:
+        assert findings == []
+        return
+    (finding,) = findings
+    before, after = finding.wrong.split(" cc ", 1)  # as any amount is written here: micrometres
+    assert said[0] in before
+    assert float(before.split()[-1]) == pytest.approx(said[1] * 1e3)
+    assert after.startswith(said[2])
+
+
+@pytest.mark.parametrize(("tilt", "said"), [(0.06, "front"), (-0.06, "rear"), (0.04, ""), (-0.04, "")])
+def test_how_far_front_and_rear_must_differ(tilt: float, said: str) -> None:
+    """0.05 mm (common practice, no source), and more than the tilts of all of them scatter."""
+    cells = decks(0.20, 0.21, 0.19, 0.22)
+    cells[1] = dialled(2, [(0.20 + tilt, 0.20), (0.21 + tilt, 0.21), (0.20 + tilt, 0.20)])
+    assert [f.wrong.split()[0] for f in found(cells)] == ([said] if said else [])
+
+
 def test_pistons_up_and_down_are_no_slope() -> None:
     assert found(decks(0.20, 0.28, 0.24, 0.32), banks=[(1, 2, 3, 4)]) == []
 

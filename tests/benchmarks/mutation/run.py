@@ -5,10 +5,9 @@ from __future__ import annotations
 import os
 import resource
 import shutil
-import signal
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from random import Random
@@ -21,6 +20,8 @@ EQUIVALENT = Path(__file__).parent / "equivalent.txt"
 SECONDS = 60  # of the processor, a mutant
 CONSTANTS = 3  # of constants, most of them figures of a table, one place in so many is drawn from
 DIED, LIVED, SLOW = "died", "LIVED", "out of time"
+FAILED = (1, 2, 4)  # what pytest ends with: a test failed, a module of tests or the place itself did not load
+NOTHING = 5  # it found no test
 
 
 def all_places(top: Path, seed: int) -> list[Place]:
@@ -43,19 +44,17 @@ def equivalents() -> dict[str, str]:
     return {place: reason for place, _, reason in (row.rpartition(" | ") for row in rows)}
 
 
-def tests_of(place: Place, top: Path) -> list[str]:
-    """The tests of its room: those of its module first; the references that name the room last."""
+def tests_of(place: Place, top: Path) -> tuple[list[str], list[str]]:
+    """The tests of its room: those named after its module or naming it; the others and the references of the room."""
     dotted = place.file.removesuffix(".py").replace("/", ".").removesuffix(".__init__")
-    room = dotted.split(".")[1]
-    own = sorted((top / "tests" / room).rglob("test_*.py"))
-    beside = sorted((top / "tests" / "references").glob("test_*.py"))
-    texts = {file: file.read_text(encoding="utf-8") for file in (*own, *beside)}
-    called = dotted.rpartition(".")[2]
-    named = [f for f in (*own, *beside) if called in f.stem or names(texts[f], dotted)]
-    named.sort(key=lambda f: called not in f.stem)
-    rest = [f for f in own if f not in named]
-    rest += [f for f in beside if f not in named and f"ccassist.{room}" in texts[f]]
-    return [place.file, *(str(f.relative_to(top)) for f in (*named, *rest))]
+    room, called = dotted.split(".")[1], dotted.rpartition(".")[2]
+    files = [*(top / "tests" / room).rglob("test_*.py"), *(top / "tests" / "references").glob("test_*.py")]
+    texts = {file: file.read_text(encoding="utf-8") for file in sorted(files)}
+    near = [file for file, text in texts.items() if called in file.stem or names(text, dotted)]
+    rest = [
+        file for file, text in texts.items() if file not in near and (room in file.parts or f"ccassist.{room}" in text)
+    ]
+    return [place.file, *(str(file.relative_to(top)) for file in near)], [str(file.relative_to(top)) for file in rest]
 
 
 def names(text: str, dotted: str) -> bool:
@@ -72,12 +71,18 @@ def judged(place: Place, copy: Path, number: int) -> str:
     file.write_text(source[: place.start] + place.new + source[place.end :], encoding="utf-8")
     os.utime(file, (number, number))  # what was compiled of another mutant is of another time
     try:
-        code = pytest(copy, tests_of(place, copy))
+        return said(copy, tests_of(place, copy))
     finally:
         file.write_text(source, encoding="utf-8")
-    if code in (0, 1, 2, 4):
-        return LIVED if code == 0 else DIED
-    return SLOW if code < 0 else f"not run: {code}"
+
+
+def said(copy: Path, groups: Iterable[list[str]]) -> str:
+    """What the tests say, a group after the other until one of them fails."""
+    for tests in filter(None, groups):
+        code = pytest(copy, tests)
+        if code not in (0, NOTHING):
+            return DIED if code in FAILED else SLOW if code < 0 else f"not run: {code}"
+    return LIVED
 
 
 def pytest(copy: Path, tests: list[str]) -> int:
@@ -99,8 +104,7 @@ def run(count: int, seed: int, first: int = 0) -> Iterator[tuple[Place, str]]:
     shutil.copytree(TOP, copy, ignore=shutil.ignore_patterns(".*", "__pycache__", "*.pdf"), dirs_exist_ok=True)
     try:
         for room in ROOMS:
-            whole = tests_of(replace(drawn[0], file=f"ccassist/{room}/__init__.py"), copy)
-            if pytest(copy, whole) not in (0, -signal.SIGXCPU):
+            if said(copy, tests_of(replace(drawn[0], file=f"ccassist/{room}/__init__.py"), copy)) == DIED:
                 raise SystemExit(f"the tests of {room} fail before anything is changed")
         for number, place in enumerate(drawn, first + 1):
             yield place, judged(place, copy, number)
