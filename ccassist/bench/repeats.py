@@ -105,24 +105,21 @@ class Scatter:
     beyond: bool = False
 
 
-APART = 2  # steps of a scale: of two readings that far apart, or farther, each is rounded by itself
+APART = 2  # steps of a scale: readings that span as much or more were not taken at one point of it
 
 
 def points_apart(readings: Iterable[float], step: float) -> int:
-    """At how many points of a scale it was read, each at least two steps [that of the readings] from the next.
+    """At how many points of a scale it was read: one, unless the readings span two steps [their unit] at least.
 
-    Readings nearer than that may be of one point, and rounded the same way every time; of readings that differ by more
-    the fractions of a step have nothing to do with each other, so their rounding averages out as scatter does.
-    Source: JCGM 100:2008, F.2.2.1; the two steps are common practice, no source.
+    Readings nearer together than that may be of one point, and rounded the same way every time.  Of others the
+    fractions of a step have nothing to do with each other, so their rounding averages out as scatter does; those that
+    are the same count as one.  Source: JCGM 100:2008, F.2.2.1; the two steps are common practice, no source.
 
-    >>> points_apart([430, 431, 432, 433], 1), points_apart([430, 430, 431], 1), points_apart([0.0, 0.45, 1.3], 0.05)
-    (2, 1, 3)
+    >>> points_apart([430, 431, 432, 432], 1), points_apart([430, 430, 431], 1), points_apart([0.0, 0.45, 1.3], 0.05)
+    (3, 1, 3)
     """
-    last, found = -math.inf, 0
-    for reading in sorted(readings):
-        if reading - last >= APART * step * (1 - 1e-6):
-            last, found = reading, found + 1
-    return found
+    steps = {round(reading / step) for reading in readings} if step > 0 else set[int]()
+    return len(steps) if steps and max(steps) - min(steps) >= APART else 1
 
 
 UNKNOWN = Scatter(standard=math.nan, dof=1.0, source=Source.UNKNOWN, more=2)
