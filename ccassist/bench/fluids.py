@@ -314,6 +314,8 @@ GREATEST_EXPANSION = 3e-3  # 1/K, twice that of the fluids that expand most (ace
 UNKNOWN_EXPANSION = 1.3e-3  # 1/K: somewhere from none to this, which holds every fluid of the catalogue
 
 FLUIDS: dict[str, Fluid] = {fluid.key: fluid for fluid in (*WATERS, *SPIRITS, *OILS)}
+# What chambers are mostly filled with (common practice, no source).
+COMMON = ("water", "water with detergent", "isopropanol 70 %", "methylated spirit", "paraffin", "light oil")
 
 
 def find(name: str) -> Fluid | None:

@@ -77,7 +77,7 @@ def typed(line: str, asked: Question) -> Typed:
         return Typed(action, rest) if known else Typed(Action.AGAIN, odd=f'No key "{text}"; {SIGN}k lists the keys')
     meant = [option for option in asked.options if option.casefold().startswith(text.casefold())]
     lettered = asked.letters and (meant or action in NOT_AT_THE_START)
-    if not known or (asked.listed and text == "?") or lettered:
+    if not known or (asked.names and text == "?") or lettered:
         return answer
     if asked.free and (rest or first.isupper()):
         lost = (key == "j" and rest.split(" ")[0] in (*STEPS, *STATED, "wanted")) or (key, rest) == ("x", "all")

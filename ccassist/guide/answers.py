@@ -44,14 +44,15 @@ from ccassist.guide.words import (
     MOST,
     advice,
     chosen,
+    common_names,
     doubt_of_name,
     doubt_of_state,
     exact,
-    fluid_names,
     holding,
     instrument_names,
     known_names,
     known_states,
+    names_known,
     nearest_name,
     no_words,
     overview,
@@ -60,7 +61,7 @@ from ccassist.job import amend
 from ccassist.job.lost import Lost, lost, put_back
 from ccassist.values.findings import InputError, runs
 from ccassist.values.grammar import ORIGINS
-from ccassist.vocabulary import Kind, term
+from ccassist.vocabulary import term
 
 
 # -- set-up -----------------------------------------------------------------------------
@@ -186,8 +187,8 @@ def _way_of_tool(state: State, text: str) -> Method | None:
 
 def _look_up(state: State, one: Ask, text: str) -> State:
     """A whole name, a number of the list offered, or part of a name."""
-    known, offered = _known_names(state, one), state.at.offered if isinstance(state.at, waiting.SetUpAsked) else ()
-    offered = offered or few_names(state, one)
+    known, offered = names_known(state, one), state.at.offered if isinstance(state.at, waiting.SetUpAsked) else ()
+    offered = offered or common_names(state, one)
     section = f"{'an' if one.catalogue[0] in 'aeiou' else 'a'} [{one.catalogue}]"
     own = f"your own goes into {section} section of the file"
     if text == "?":
@@ -206,23 +207,6 @@ def _look_up(state: State, one: Ask, text: str) -> State:
     near = nearest_name(text, known)
     hint = f'; perhaps "{near}"' if near else ""
     return say(state, (f"No such {one.catalogue}{hint}. ? lists those known; {own}; ", EMPTY, " leaves it unsaid"))
-
-
-def few_names(state: State, one: Ask) -> tuple[str, ...]:
-    """The names offered by number from the start, where they are few, such as the scales by their step."""
-    if one.catalogue != "instrument" or (one.kinds or kinds_read(state.method)) != (Kind.MASS,):
-        return ()
-    return tuple(_known_names(state, one)[:MOST])
-
-
-def _known_names(state: State, one: Ask) -> list[str]:
-    """The names that would do; against what an instrument is calibrated, it is no other of its kind."""
-    if one.catalogue == "fluid":
-        return fluid_names(state.job)
-    kinds = one.kinds or kinds_read(state.method)
-    if not one.kinds and one.key != "instrument":
-        kinds = tuple(kind for kind in kinds if kind is not Kind.VOLUME)
-    return instrument_names(state.job, kinds)
 
 
 def _keep(state: State, key: str, value: tuple[str, ...]) -> State:

@@ -95,8 +95,8 @@ SHORT = {
     "material": "aluminium or iron",
     "residue": "fluid left from the fill before",
 }
-# What is read with, by what it reads; and how to see the names that are known.
-EXAMPLES = {Kind.VOLUME: "syringe 60 ml", Kind.MASS: "kitchen scale 1 g", Kind.LENGTH: "vernier caliper"}
+# What a tool reads; and how to see the names that are known.
+BY_TOOL = (Kind.VOLUME, Kind.MASS, Kind.LENGTH)
 SEEN = " (? lists them)"
 WATER = "water"  # as it is usual, and taken where nothing is said of what was weighed
 WHO = Ask(key="by", words="Who reads", wordy=True)  # asked where a sheet is signed, or when it is to be changed
@@ -111,7 +111,7 @@ def method_of(target: Target, said: Said) -> Method:
 def kinds_read(method: Method) -> tuple[Kind, ...]:
     """What sort of instrument the method reads."""
     found = [term(f.term).kind for f in method.fields if not f.optional]
-    return tuple(dict.fromkeys(kind for kind in found if kind in EXAMPLES))
+    return tuple(dict.fromkeys(kind for kind in found if kind in BY_TOOL))
 
 
 def taken_fluid(target: Target, said: Said) -> str:
@@ -138,11 +138,10 @@ def _asked(target: Target, said: Said) -> Iterator[Ask]:
     if len(ways(target)) > 1:
         titles = tuple(m.title for m in ways(target))
         yield Ask(key="method", words="How is it read?", options=titles, optional=False)
-    shown = next((f", such as: {EXAMPLES[kind]}" for kind in kinds_read(method)), "")
-    yield Ask(key="instrument", words=f"Which tool{shown}{SEEN}", catalogue="instrument")
+    yield Ask(key="instrument", words=f"Which tool{SEEN}", catalogue="instrument")
     yield from (_choice(choice) for choice in step.choices if choice.name == "gauge")
     if step.fills:
-        yield Ask(key="fluid", words=f"Which fluid, such as: water{SEEN}", catalogue="fluid")
+        yield Ask(key="fluid", words=f"Which fluid{SEEN}", catalogue="fluid")
         yield Ask(key="temperature", words="Temperature of the fluid", term="temperature")
     if not step.part:  # a calibration: a known size has a material, weighed water has none
         yield from (_choice(c) for c in step.choices_by(method.key) if c.against in (None, method.against))

@@ -22,6 +22,7 @@ from ccassist.guide.timed import next_timed
 from ccassist.guide.view import Action, Blank, Question, Shown, Text
 from ccassist.guide.waiting import Turn
 from ccassist.guide.walk import following
+from ccassist.guide.words import common_names, names_known
 from ccassist.job.vocabulary import PURPOSES, USUAL
 from ccassist.values.asking import example, usual
 from ccassist.values.findings import InputError, capital
@@ -347,14 +348,14 @@ def _of_set_up(state: State, at: waiting.SetUpAsked) -> Question:
         many = "; several readings with ; between them" if one.many else ""
         asked = _of_term(state, one, one.words + many, unit_of(state, one.term))
         return replace(asked, default=default, empty=empty)
-    options = at.offered or one.options or known_words(state, one) or answers.few_names(state, one)
+    options = at.offered or one.options or known_words(state, one) or common_names(state, one)
     return Question(
         words=one.words,
         options=options,
         default=default,
         empty=empty,
         free=not one.options,
-        listed=bool(one.catalogue),
+        names=tuple(names_known(state, one)) if one.catalogue else (),
     )
 
 

@@ -121,7 +121,7 @@ class Question:
     options : answers that may be given by number.
     begun : the values of a reading under way.
     free : words or a name are asked for; ``letters`` : a first letter is an answer, whatever it does elsewhere.
-    listed : names are asked for, and "?" lists those that are known.
+    names : where a name is asked for, every one that is known; "?" lists them.
     blanks : where a reading is asked for, all its values.
     """
 
@@ -135,7 +135,7 @@ class Question:
     begun: str = ""
     free: bool = False
     letters: bool = False
-    listed: bool = False
+    names: tuple[str, ...] = ()
     blanks: tuple[Blank, ...] = ()
 
 

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from ccassist.bench import fluids, instruments, names
 from ccassist.bench.cautions import cautions
 from ccassist.bench.steps import STEPS
-from ccassist.guide.asks import NOT_IN_FILE, Said
+from ccassist.guide.asks import NOT_IN_FILE, Ask, Said, kinds_read
 from ccassist.guide.state import State
 from ccassist.guide.waiting import Starting
 from ccassist.guide.walk import in_state, readings_near
@@ -16,7 +16,7 @@ from ccassist.job.records import Job, Row, Series
 from ccassist.values.findings import Finding, InputError, capital, errors, warning, whose
 from ccassist.vocabulary import Kind, nearest
 
-MOST = 12  # names offered by number
+MOST, FEW = 12, 6  # names offered by number: of what was typed, and from the start
 
 
 def instrument_names(job: Job, kinds: Iterable[Kind]) -> list[str]:
@@ -29,6 +29,35 @@ def instrument_names(job: Job, kinds: Iterable[Kind]) -> list[str]:
 def fluid_names(job: Job) -> list[str]:
     """The fluids known."""
     return [*job.fluids, *fluids.FLUIDS]
+
+
+def names_known(state: State, one: Ask) -> list[str]:
+    """The names that would do; against what an instrument is calibrated, it is no other of its kind."""
+    if one.catalogue == "fluid":
+        return fluid_names(state.job)
+    kinds = one.kinds or kinds_read(state.method)
+    if not one.kinds and one.key != "instrument":
+        kinds = tuple(kind for kind in kinds if kind is not Kind.VOLUME)
+    return instrument_names(state.job, kinds)
+
+
+def common_names(state: State, one: Ask) -> tuple[str, ...]:
+    """The names offered by number from the start: what this job used last, what is its own, then what is common.
+
+    Of the common ones what the step lays out, or is made for, comes first.
+    """
+    if not one.catalogue:
+        return ()
+    job, step = state.job, state.step
+    if one.catalogue == "fluid":
+        first = [*(series.fluid for series in reversed(job.series)), *job.fluids, step.fluid, *fluids.COMMON]
+    else:
+        laid_out = " ".join(step.lay_out(state.method.key))
+        common = [name for names in instruments.COMMON.values() for name in names]
+        common.sort(key=lambda name: re.split(r" [0-9]", name)[0] not in laid_out)
+        first = [*(series.instrument for series in reversed(job.series)), *job.instruments, *common]
+    known = names_known(state, one)
+    return tuple(dict.fromkeys(name for name in first if name in known))[:FEW]
 
 
 def exact(typed: str, catalogue: str, job: Job) -> str | None:

@@ -144,7 +144,8 @@ class Screen:
     last : the last value read here; ``mean`` : mean and ±, in words; ``results`` : all that the readings say.
     saved : the last reading as it stands on the disk, with its minute, "" where there is none yet.
     count, asked : readings that count, of how many.
-    entries : the fields; ``options`` : answers of one tap; ``empty`` : what an empty answer does, "" if nothing.
+    entries : the fields; ``empty`` : what an empty answer does, "" if nothing.
+    options : answers of one tap; ``others`` : those that are given less often.
     next : whether the empty answer goes on to the next thing ("Next"); else there is Skip among ``actions``.
     actions : what may be done; ``more`` : what may be done besides, for *more*; ``places`` : where one may go.
     notices : what is said of the last post; ``grave`` : it was not taken, or is doubted.
@@ -177,6 +178,7 @@ class Screen:
     asked: int = 0
     entries: tuple[PageField, ...] = ()
     options: tuple[OneTap, ...] = ()
+    others: tuple[OneTap, ...] = ()
     empty: str = ""
     next: bool = False
     actions: tuple[Button, ...] = ()

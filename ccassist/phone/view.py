@@ -80,6 +80,7 @@ def view_of(state: State, shown: Shown, page: str = "", turn: int = 1) -> Screen
             words=_words(state, asked),
             entries=tuple(_entries(state, asked)),
             options=tuple(_options(state, asked)),
+            others=tuple(_others(asked)),
             empty=_empty(state, asked),
             next=here and enough(state),
             actions=tuple(_buttons(state, shown, _BESIDE)),
@@ -221,7 +222,7 @@ def _entries(state: State, asked: Question) -> Iterator[PageField]:
     if asked.blanks:
         fields = state.timed_fields if isinstance(state.at, waiting.Timed) else state.fields
         yield from (_of_blank(state, one, field) for one, field in zip(asked.blanks, fields, strict=True))
-    elif not asked.options or asked.free or asked.listed:
+    elif not asked.options or asked.free:
         key = asked_term(state)
         toggles = _toggles(state, key, asked.unit) if key else {}
         figures = bool(asked.unit or key or (isinstance(state.at, waiting.Starting) and not asked.options))
@@ -288,8 +289,13 @@ def _options(state: State, asked: Question) -> Iterator[OneTap]:
         yield OneTap(text="yes", label="Yes, keep it")
     for number, words in enumerate(asked.options, start=1):
         yield OneTap(text=str(number), label=clean(words))
-    if asked.listed:
-        yield OneTap(text="?", label="List them")
+
+
+def _others(asked: Question) -> Iterator[OneTap]:
+    """The names known besides those offered; one of figures alone would be the number of another."""
+    for name in asked.names:
+        if name not in asked.options and not name.isdecimal():
+            yield OneTap(text=name, label=clean(name))
 
 
 # -- what the readings say ------------------------------------------------------------------------

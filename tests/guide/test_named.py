@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.guide.sitting import Sitting
+from tests.guide.sitting import HEADS, Sitting
 from tests.guide.test_session import SET_UP
 
 
@@ -61,3 +61,30 @@ def test_a_doubted_one_is_kept_on_yes(bench: Sitting) -> None:
     assert len(bench.rows) == count
     bench.type("yes")
     assert bench.rows[-1]["end"] == "9.2 cc"
+
+
+def test_tools_and_fluids_are_offered_by_number_what_the_job_used_and_its_own_first(tmp_path: Path) -> None:
+    """The commonest few; of the rest, which the question holds too, none is twice and none reads anything else."""
+    own = '[instrument."oil squirt"]\nlike = "unmarked bottle"\n[[series]]\nstep = "chamber"\ncylinder = 1\n'
+    used = 'instrument = "pipette 50 ml class B"\nfluid = "white spirit"\nreadings = [{ start = "0 cc", end = "46 cc" }]\n'
+    new = Sitting(tmp_path / "new.toml").type("1").question
+    assert "water" not in new.options
+    assert new.options[:1] == ("burette 50 ml class B",)
+    bench = Sitting(tmp_path / "used.toml", HEADS.replace("crown, ", "").replace(" deck,", " ") + own + used)
+    bench.open("crown")
+    tools = bench.type("1").question
+    assert tools.options[:3] == ("pipette 50 ml class B", "oil squirt", "burette 50 ml class B")
+    assert len(tools.options) == 6
+    assert set(tools.options) < set(tools.names)
+    assert "bore gauge" not in tools.names
+    bench.type("1")
+    assert bench.state.said["instrument"] == ("pipette 50 ml class B",)
+
+
+@pytest.mark.parametrize(("step", "first"), [("bore", "micrometer"), ("deck", "dial indicator"), ("land", "micrometer")])
+def test_of_the_common_tools_what_a_step_lays_out_is_offered_first(tmp_path: Path, step: str, first: str) -> None:
+    bench = Sitting(tmp_path / "block.toml", HEADS.replace("bore, stack, deck,", "").replace("gasket, land", "gasket"))
+    shown = bench.open(step)
+    while not shown.question.names:
+        shown = bench.type("1")
+    assert shown.question.options[0] == first

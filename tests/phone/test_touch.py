@@ -44,14 +44,14 @@ def test_heads_from_no_file_to_the_worksheet(browser: Browser, new_page: Served)
     browser.type("2")
     browser.post("Save")
     browser.post("burette or syringe read before and after")
-    browser.keys("burette 50 ml class B\n")
+    browser.post("burette 50 ml class B")
     browser.sees("Thin grease ring")
     browser.post("Start")
     browser.type("0.1", "46.2")
     browser.post("Save")
     assert page.ends == ["46.2 cc"]
     for said, answer in (
-        ("Which fluid", "Not said"),
+        ("Which fluid", "light oil"),
         ("Temperature of the fluid", "Not said"),
         ("running plug", "fitted"),
         ("plate's hole", "not filled"),

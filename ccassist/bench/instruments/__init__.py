@@ -20,6 +20,14 @@ from ccassist.vocabulary import Kind
 INSTRUMENTS: dict[str, Instrument] = {
     tool.key: tool for family in (glassware, plastics, scales, length_tools) for tool in family()
 }
+# What engine shops mostly have, by what it reads, the commonest first (common practice, no source).
+COMMON: Mapping[Kind, tuple[str, ...]] = {
+    Kind.VOLUME: ("burette 50 ml class B", "burette 100 ml class B", "burette 25 ml class B",
+                  "syringe 60 ml", "syringe 50 ml", "syringe 20 ml"),
+    Kind.MASS: ("scale 0.1 g", "scale 0.01 g", "scale 0.5 g", "kitchen scale 1 g", "kitchen scale 5 g"),
+    Kind.LENGTH: ("micrometer", "digital caliper", "vernier caliper", "dial indicator", "depth micrometer",
+                  "bore gauge", "inside micrometer", "depth gauge", "height gauge"),
+}  # fmt: skip
 ANY_EXPANSION = 450e-6  # 1/K: somewhere from none to this, the most that handbooks give of a plastic (see plastic.py)
 
 
