@@ -146,7 +146,9 @@ def _by_name(state: State, said: Mapping[str, str], text: str) -> State:
 
 
 def _several(state: State, values: list[str], text: str) -> State:
-    """Whole readings from the values of one line."""
+    """Whole readings from the values of one line; where only "nothing to say" is typed of one, it is said anew."""
+    if not texts_of(state.typed):
+        state = as_one(state)
     wanted, begun = _wanted(state, len(values), values), said_of(texts_of(state.typed))
     if state.typed and len(values) > len(wanted):
         still = "one value of it is missing" if len(wanted) == 1 else f"{len(wanted)} values of it are missing"

@@ -135,3 +135,9 @@ def test_it_is_not_measured_against_another_burette(sitting: Sitting) -> None:
     sitting.type("syringe")
     assert "No such instrument" in sitting.said
     assert all("scale" in option for option in sitting.type("scale").question.options)
+
+
+def test_a_row_is_taken_where_only_its_first_value_was_left_out(sitting: Sitting) -> None:
+    """Enter at what need not be said begins nothing that stands in the way of a whole row."""
+    sitting.type("1", "syringe 60 ml", "j calibrate", *SET_UP, *steps(("10", "9.8")), *REST, "", "0 20 0 19.6")
+    assert (sitting.rows[-1]["to"], sitting.rows[-1]["after"]) == ("20 cc", "19.6 g")
