@@ -49,7 +49,7 @@ def test_mean_and_spread_by_hand() -> None:
 def test_repeats_still_needed_before_a_scatter_is_stated() -> None:
     """Four degrees of freedom are asked for: five fills of one chamber have them."""
     assert "± after 4 more fills" in fills("46.0 ml")[1]
-    assert "± after 1 more fill" in fills("46.0 ml", "46.1 ml", "46.2 ml", "46.1 ml")[1]
+    assert "± with 1 more fill of other cylinders" in fills("46.0 ml", "46.1 ml", "46.2 ml", "46.1 ml")[1]
     assert "±" in fills("46.0 ml", "46.1 ml", "46.2 ml", "46.1 ml", "46.0 ml")[1].split(";")[0]
 
 
