@@ -58,7 +58,7 @@ def boost_report(
             *(Text(f"{one.text()}{more}", MARKS[one.level]) for one in wrong[:1]),
             *_headline(story, told, fmt),
             *_as_built(story, told, fmt),
-            *_ways(told, fmt),
+            *_ways(told, fmt, long=bool(wrong)),
             *_closing(told, fmt),
             *_least_known(told),
             *_into(story, fmt),
@@ -90,8 +90,24 @@ def _headline(story: BoostStory, told: Boost, fmt: Formatter) -> Iterator[Block]
         first = story.knock.refused[0] if story.knock.refused else None
         yield Text(f"Not compared with a baseline: {clean(first.text(), 400)}." if first else "Knock is not compared.")
     elif story.knock is not None and story.knock.difference is not None:
-        yield Text(difference_text(story.knock, f"Cylinder {story.worst}"), strong=True)
+        doubted = closing_contradicted(story)
+        if doubted:
+            yield Text("First put the cam card right: figures known as well deny the closing.", strong=True)
+        who = f"{'With it as stated, cylinder' if doubted else 'Cylinder'} {story.worst}"
+        yield Text(difference_text(story.knock, who), strong=not doubted)
         yield from _taken(story, fmt)
+
+
+def closing_contradicted(story: BoostStory) -> bool:
+    """Whether the closing is denied by figures of the card that are known no worse: then none of them is the right one.
+
+    One that is better known than what contradicts it, such as measured against printed, stands.
+    """
+    closing, stated = story.card.intake_closing, story.survey.stated.get("cam", {})
+    denied = [stated[key] for one in errors(story.card.findings) if (key := one.place.removeprefix("cam.")) in stated]
+    return closing is not None and any(
+        one.key.startswith("intake_") and one.origin == closing.origin and one.key != closing.key for one in denied
+    )
 
 
 def _taken(story: BoostStory, fmt: Formatter) -> Iterator[Block]:
@@ -152,8 +168,8 @@ def _every(told: Boost, fmt: Formatter) -> Table:
     )
 
 
-def _ways(told: Boost, fmt: Formatter) -> Iterator[Block]:
-    """What alone would make it as hard on the fuel as the baseline."""
+def _ways(told: Boost, fmt: Formatter, *, long: bool) -> Iterator[Block]:
+    """What alone would make it as hard on the fuel as the baseline; ``long`` : cut where what is wrong needs the room."""
     if told.ways:
         yield Table(
             head=("as hard", "now", "at even odds", "no harder in 95 of 100"),
@@ -167,6 +183,7 @@ def _ways(told: Boost, fmt: Formatter) -> Iterator[Block]:
                 for one in told.ways
             ),
             names=(0, 3),
+            long=long,
         )
 
 
@@ -205,5 +222,5 @@ def _into(story: BoostStory, fmt: Formatter) -> Iterator[Block]:
         if one.into is not None and not one.into.refused:
             lines = "; ".join(line.text(fmt) for line in one.into.lines)
             first = ", its readings set aside (--all)" if one.into.aside else ""
-            yield Text(f"For even odds{first}: {lines}.")
+            yield Text(f"For even odds{first}: {lines}.", spare=bool(errors(story.findings)))
             return

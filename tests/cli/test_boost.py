@@ -16,7 +16,7 @@ import pytest
 from ccassist.boost.cautions import BESIDE, CAUTIONS
 from ccassist.cli.layout import report_lines
 from ccassist.plan.boost.story import BoostStory
-from ccassist.report.blocks import Report
+from ccassist.report.blocks import Report, Text
 from ccassist.report.boost import boost_report
 from ccassist.report.boost_told import Boost, boost_of
 from ccassist.values.display import formatter
@@ -247,6 +247,17 @@ def test_a_contradicted_cam_is_wrong_first_and_ends_with_one(shop: Shop) -> None
     assert found.startswith("Boosted two WRONG job.toml, line")
     assert "make it" in found
     assert "trapped" in found
+
+
+@pytest.mark.parametrize(("known", "stands"), [("", True), (", measured", False)])
+def test_a_closing_that_is_contradicted_by_its_like_is_no_headline(known: str, stands: bool) -> None:
+    """Measured against unlabelled it stands; against another measured one nobody knows which is wrong."""
+    others = f'intake_opening = "12 deg before TDC, measured"\nintake_duration = "271 deg{known}"\n'
+    found = told(replaced(JOB, ("\n[charge]", f"{others}\n[charge]")), knock=True)
+    made = boost_report(found, boost_of(found, formatter("metric")), formatter("metric"), everything=False)
+    (headline,) = [one for one in made.answer if isinstance(one, Text) and one.strong]
+    assert headline.words.startswith("Cylinder 2 asks" if stands else "First put the cam card right")
+    assert len(report_lines(made)) < 24
 
 
 def test_texts_of_the_file_are_only_text(shop: Shop) -> None:
