@@ -169,7 +169,7 @@ def _every(told: Boost, fmt: Formatter) -> Table:
 
 
 def _ways(told: Boost, fmt: Formatter, *, long: bool) -> Iterator[Block]:
-    """What alone would make it as hard on the fuel as the baseline; ``long`` : cut where what is wrong needs the room."""
+    """What alone would make it as hard as the baseline; ``long`` : cut where what is wrong needs the room."""
     if told.ways:
         yield Table(
             head=("as hard", "now", "at even odds", "no harder in 95 of 100"),
