@@ -1,7 +1,7 @@
 """The routes of the bench page: forms are posted and answered by 303, pages are shown, papers are made when fetched.
 
 What a form posts, and what a page is made of, stands in :mod:`ccassist.phone.screen`.  Everything that touches the
-sitting runs in one worker thread at a time, so that a slow paper never keeps a request from being refused.
+sitting runs in one worker thread, papers in another, so that a slow paper keeps no reading and no refusal waiting.
 """
 
 from __future__ import annotations
@@ -33,6 +33,7 @@ from ccassist.values.findings import CcassistError
 KINDS = {".css": "text/css", ".js": "text/javascript", ".svg": "image/svg+xml", ".woff2": "font/woff2"}
 WRONG = "That is not the code."
 NO_CODE = "There is no code that works: Enter at the terminal makes one."
+MISTAKE = "This program made a mistake; what was saved is saved. Go back and try again."
 LOOKS = "This device only looks: nothing was saved."
 
 
@@ -81,7 +82,7 @@ class Bench:
 
     def __init__(self, sitting: Sitting, door: Door, *, fault: Callable[[Exception], None]) -> None:
         self.sitting, self.door, self.fault = sitting, door, fault
-        self.worker = Worker()
+        self.worker, self.printer = Worker(), Worker()  # a reading never waits for a paper
         loader = PackageLoader("ccassist.phone")
         self.pages = Environment(
             loader=loader, autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
@@ -107,15 +108,19 @@ class Bench:
         app.router.redirect_slashes = False
         return Guard(app, self.door)
 
-    async def _safely(self, work: Callable[[], Response]) -> Response:
+    async def _safely(self, worker: Worker, work: Callable[[], Response]) -> Response:
         """An answer; a fault of this program is told at the terminal, and the sitting goes on."""
         try:
-            return await self.worker.do(work)
+            return await worker.do(work)
         except CcassistError as fault:
-            return plain(409, "\n".join(one.text() for one in getattr(fault, "findings", ())) or str(fault))
+            return self._not_so(409, *([one.text() for one in getattr(fault, "findings", ())] or [str(fault)]))
         except Exception as fault:
             self.fault(fault)
-            return plain(500, "This program made a mistake; what was saved is saved. Go back and try again.")
+            return self._not_so(500, MISTAKE)
+
+    def _not_so(self, status: int, *why: str) -> Response:
+        """A page that says why there is no other, and the way back."""
+        return self._shown("not_so.html", status, why=why)
 
     def _shown(self, template: str, status: int = 200, **more: object) -> Response:
         return HTMLResponse(self.pages.get_template(template).render(**more), status_code=status)
@@ -129,11 +134,11 @@ class Bench:
         turn = request.path_params.get("turn", 0)
         page = request.path_params.get("page", "how" if turn else "")
         if page not in ("", "how", "read", "more"):
-            return plain(404, "There is no such page.")
+            return self._not_so(404, "There is no such page.")
         token = self._device(request)
         if not token:
             return RedirectResponse("/enter", 303)
-        return await self._safely(lambda: self._page(token, page, turn))
+        return await self._safely(self.worker, lambda: self._page(token, page, turn))
 
     def _page(self, token: str, page: str, turn: int) -> Response:
         sitting, device = self.sitting, self.door.devices[token]
@@ -155,7 +160,7 @@ class Bench:
             view = replace(view, notices=(*view.notices, later), kept=None)
         if token in sitting.refused:
             view = typed_again(view, sitting.refused[token])
-        return self._shown("page.html", view=view)
+        return self._shown("page.html", view=view, run=sitting.run, holds=json.dumps(sitting.holds(token)))
 
     async def now(self, request: Request) -> Response:
         """What whoever looks polls: whether anything has become another."""
@@ -169,14 +174,14 @@ class Bench:
         """A paper to take along."""
         if not self._device(request):
             return RedirectResponse("/enter", 303)
-        name = request.path_params["name"]
+        name, state = request.path_params["name"], self.sitting.state
 
         def made() -> Response:
-            data = paper(name, self.sitting.state)
+            data = paper(name, state)
             named = {"content-disposition": f"inline; filename={name}.pdf"}
             return Response(data, media_type="application/pdf", headers=named)
 
-        return await self._safely(made)
+        return await self._safely(self.printer, made)
 
     async def static(self, request: Request) -> Response:
         """Style and script, read once."""
@@ -192,7 +197,7 @@ class Bench:
         if form.get("csrf") != self.door.devices[token].csrf:
             return plain(403, "Posted from another page.")
         typed, page = typed_of(form), form.get("page", "")
-        return await self._safely(lambda: self._done(token, typed, page))
+        return await self._safely(self.worker, lambda: self._done(token, typed, page))
 
     def _done(self, token: str, typed: Posted, page: str) -> Response:
         sitting = self.sitting
@@ -254,7 +259,10 @@ def parsed(body: bytes) -> Mapping[str, str]:
         pairs = parse_qsl(body.decode("utf-8"), keep_blank_values=True, max_num_fields=80, errors="strict")
     except ValueError:
         return {}
-    return dict(reversed(pairs))
+    found: dict[str, str] = {}
+    for name, text in pairs:
+        found.setdefault(name, text)
+    return found
 
 
 def whole(text: str) -> int:
@@ -266,7 +274,7 @@ def typed_of(form: Mapping[str, str]) -> Posted:
     """What a form says, with what has no place in it left out."""
 
     def named(letter: str) -> dict[str, str]:
-        return {name[2:]: text for name, text in sorted(form.items()) if name.startswith(f"{letter}.") and name[2:]}
+        return {name[2:]: text for name, text in form.items() if name.startswith(f"{letter}.") and name[2:]}
 
     return Posted(
         do=form.get("do", ""),

@@ -9,13 +9,14 @@ view it stands in, ``page`` (the view's own), and one ``do``:
            was typed, where it comes late
 ``empty``  what an empty answer does: ``Screen.empty`` says it
 ``say``    the answer ``text`` as it is: of an ``OneTap``
-``keep``   the value that was not taken, saved after all; ``drop`` drops it
+``keep``   the value that was not taken, by ``text``, saved after all; ``drop`` drops it
 an action  as of the guide, such as ``undo`` or ``set aside``: the ``do`` and ``text`` of a ``Button``
 ``anew``   go on after the sitting was finished
 =========  ==============================================================================================
 
 It is answered by 303 to the page to be shown; a script follows that and swaps what it shows.  A script polls ``/now``:
-JSON with ``stamp`` and ``writes``; another stamp, or another writer, means that the page is to be got again.
+JSON with ``stamp`` and ``writes``; another stamp, or another writer, means that the page is to be got again.  What
+was not taken it keeps too (``data-holds``), and posts it again to a server that was started anew (``data-run``).
 """
 
 from __future__ import annotations
@@ -115,10 +116,11 @@ class LargeFigure:
 class NotTaken:
     """What was typed and not taken, as something else stands there now.
 
-    ``typed`` in words, ``where`` it was typed for, ``why`` it was not taken; ``fits`` : whether it can be saved (else
-    it can only be dropped).
+    ``mark`` : what its buttons post as text.  ``typed`` in words, ``where`` it was typed for, ``why`` it was not taken;
+    ``fits`` : whether it can be saved (else it can only be dropped).
     """
 
+    mark: str
     typed: str
     where: str
     why: str

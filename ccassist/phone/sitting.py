@@ -6,9 +6,11 @@ import datetime
 import hashlib
 import os
 import re
+import secrets
 from collections import OrderedDict
 from collections.abc import Callable, Mapping
 from dataclasses import field, replace
+from typing import Any
 
 from ccassist.guide import waiting
 from ccassist.guide.keeping import READ_AGAIN, noticed, post
@@ -23,7 +25,7 @@ from ccassist.vocabulary import term
 from ccassist.vocabulary.record import record
 
 OLDEST = 12 * 3600  # s; a value typed longer ago than a working day has the minute at which it arrives
-REMEMBERED = 200  # posts, each by its stamp
+REMEMBERED, MOST_HELD = 200, 20  # posts that were taken; of one device, those that were not
 NOT_TYPED = "Nothing is typed: nothing was saved."
 ALREADY, DONE = "Saved already.", "Done already."
 ELSEWHERE = "Something else was saved or asked meanwhile."
@@ -48,20 +50,17 @@ class Posted:
 
 
 @record
-class Answered:
-    """A post that was taken: what it was, and whether it changed the file."""
-
-    typed: Posted
-    saved: bool
-
-
-@record
 class HeldPost:
     """A post that was not taken, when it was typed, and why it was not."""
 
     typed: Posted
     when: datetime.datetime
     why: str
+
+    @property
+    def mark(self) -> str:
+        """What its buttons post, to mean this one."""
+        return hashlib.sha256(_same(self.typed).encode()).hexdigest()[:16]
 
 
 class Sitting:
@@ -76,10 +75,11 @@ class Sitting:
         tell: Callable[[str], None] = lambda _: None,
     ) -> None:
         self.file, self.system, self.clock, self.tell = file, system, clock, tell
-        self.held: dict[str, HeldPost] = {}
+        self.run = secrets.token_urlsafe(6)  # of this server, since it forgets what it holds when it ends
+        self.held: dict[str, list[HeldPost]] = {}  # of each device, the oldest first
         self.told: dict[str, str] = {}
         self.refused: dict[str, Posted] = {}
-        self._taken: OrderedDict[str, Answered] = OrderedDict()
+        self._taken: OrderedDict[str, bool] = OrderedDict()  # posts, and whether each changed the file
         self._seen: dict[str, int] = {}
         self._same = self._stamp = ""
         self._doubted: datetime.datetime | None = None  # when what is doubted now was typed
@@ -119,11 +119,11 @@ class Sitting:
         self.told.pop(device, None)
         self.refused.pop(device, None)
         if typed.do == "drop":
-            self.held.pop(device, None)
+            self._drop(device, typed)
             return
-        now, before = self._when(typed), self._taken.get(typed.stamp)
-        if before is not None and before.typed == replace(typed, age=0):
-            if before.saved:
+        now, saved = self._when(typed), self._taken.get(_same(typed))
+        if saved is not None:
+            if saved:
                 self.told[device] = ALREADY if typed.do in ("save", "say", "empty", "keep") else DONE
         elif typed.do == "keep":
             self._keep(device, typed)
@@ -141,10 +141,14 @@ class Sitting:
         if typed.do == "save" and _something(typed):
             self._hold(device, HeldPost(typed=typed, when=self._when(typed), why=why))
         elif typed.do == "drop":
-            self.held.pop(device, None)
+            self._drop(device, typed)
 
     def _hold(self, device: str, held: HeldPost) -> None:
-        self.held[device] = held
+        all_held = self.held.setdefault(device, [])
+        if any(_same(one.typed) == _same(held.typed) for one in all_held):
+            return
+        del all_held[MOST_HELD - 1 :]
+        all_held.append(held)
         at = f" at {held.typed.place}" if held.typed.place else ""
         self.tell(clean(f"{held.when:%H:%M}  typed{at} and not taken: {_in_brief(held.typed)}", 300))
 
@@ -179,14 +183,17 @@ class Sitting:
         self.state, self.shown = post(self.state, action, text, self.file, now=now)
         self._doubted = now if isinstance(self.state.at, waiting.Sure) else None
         if action not in SHOWING:
-            self._taken[typed.stamp] = Answered(typed=replace(typed, age=0), saved=self.state.text != was)
-        while len(self._taken) > REMEMBERED:
-            self._taken.popitem(last=False)
+            self._remember(typed, saved=self.state.text != was)
         self._stamped()
         if typed.do == "save" and self._stamp == typed.stamp:
             self.refused[device] = typed
         for effect in self.shown.effects:
             self.tell(_in_words(effect, now))
+
+    def _remember(self, typed: Posted, *, saved: bool) -> None:
+        self._taken[_same(typed)] = saved
+        while len(self._taken) > REMEMBERED:
+            self._taken.popitem(last=False)
 
     def _meant(self, typed: Posted) -> tuple[Action, str] | str:
         """The guide's action and text; or what to say where nothing is to be done."""
@@ -235,15 +242,29 @@ class Sitting:
 
     # -- what was not taken ---------------------------------------------------------------------------
     def kept(self, device: str) -> NotTaken | None:
-        """What a device typed that was not taken, if anything."""
-        held = self.held.get(device)
-        if held is None:
+        """What a device typed that was not taken, the oldest of it, if anything."""
+        if not self.held.get(device):
             return None
-        return NotTaken(typed=clean(_in_brief(held.typed), 300), where=clean(held.typed.place, 60), why=held.why)
+        held = self.held[device][0]
+        return NotTaken(
+            mark=held.mark, typed=clean(_in_brief(held.typed), 300), where=clean(held.typed.place, 60), why=held.why
+        )
+
+    def holds(self, device: str) -> list[dict[str, Any]]:
+        """What is held as it would be posted again, so that its browser keeps it over a restart of the server."""
+        now = self.clock()
+        return [{"age": int((now - one.when).total_seconds()), "pairs": _pairs(one.typed)} for one in self._all(device)]
+
+    def _all(self, device: str) -> list[HeldPost]:
+        return self.held.get(device, [])
+
+    def _drop(self, device: str, typed: Posted) -> None:
+        """Drop the one that was shown; a second tap drops no other."""
+        self.held[device] = [one for one in self._all(device) if one.mark != typed.text]
 
     def _keep(self, device: str, typed: Posted) -> None:
         """Save it after all, where it was typed for."""
-        held = self.held.get(device)
+        held = next((one for one in self._all(device) if one.mark == typed.text), None)
         if held is None:
             self.told[device] = NOT_UNDERSTOOD
             return
@@ -256,10 +277,24 @@ class Sitting:
         if set(held.typed.values) - set(self._terms()) or held.typed.place != place_of(self.state):
             self.told[device] = NOT_FITTING
             return
-        del self.held[device]
+        self._drop(device, typed)
         was = self.state.text
         self._take(device, replace(held.typed, stamp=self._stamp), held.when)
-        self._taken[typed.stamp] = Answered(typed=replace(typed, age=0), saved=self.state.text != was)
+        for one in (typed, held.typed):  # its browser may send either once more
+            self._remember(one, saved=self.state.text != was)
+
+
+def _same(typed: Posted) -> str:
+    """What tells a post from every other, whenever it comes."""
+    named = (sorted(one.items()) for one in (typed.values, typed.signs, typed.units))
+    return repr((typed.do, typed.text, typed.stamp, typed.place, *named))
+
+
+def _pairs(typed: Posted) -> list[tuple[str, str]]:
+    """The fields of the form that says it."""
+    named = (("v", typed.values), ("s", typed.signs), ("u", typed.units))
+    fields = [(f"{letter}.{name}", text) for letter, texts in named for name, text in texts.items()]
+    return [("do", typed.do), ("stamp", typed.stamp), ("place", typed.place), ("page", "read"), *fields]
 
 
 def _something(typed: Posted) -> bool:

@@ -73,8 +73,8 @@ class Served(Readings):
             path.write_text(text, encoding="utf-8")
         self.file = JobFile.open(path, new=True)
         self.door = Door([f"127.0.0.1:{self.port}"], self.port)
-        bench = Bench(Sitting(self.file), self.door, fault=self.faults.append)
-        config = uvicorn.Config(bench.asgi(), port=self.port, lifespan="off", ws="none", log_level="critical")
+        self.bench = Bench(Sitting(self.file), self.door, fault=self.faults.append)
+        config = uvicorn.Config(self.bench.asgi(), port=self.port, lifespan="off", ws="none", log_level="critical")
         self.server = uvicorn.Server(config)
         self.thread = threading.Thread(target=self.server.run, daemon=True)
         self.thread.start()
@@ -88,6 +88,13 @@ class Served(Readings):
         """Enter at the terminal makes another code."""
         self.code = self.door.new_code()
         return self.code
+
+    def forget(self) -> None:
+        """Know only what stands on the disk, and nobody, as after a restart."""
+        self.door.devices.clear()
+        self.door.writer = ""
+        self.bench.sitting = Sitting(self.file)
+        self.another_code()
 
     def end(self) -> None:
         """The end of it, and no fault of the program on the way."""

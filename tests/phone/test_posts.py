@@ -93,6 +93,26 @@ def test_back_and_save_again_with_another_value_is_asked(shop: Shop, phone: Devi
     assert ALREADY in phone.page
 
 
+def test_of_several_that_were_not_taken_each_is_saved_or_dropped_by_itself(shop: Shop, phone: Device) -> None:
+    """In the order in which they came, their values in the order of the reading; a second tap means no other."""
+    old = typed(phone, "0.1", "46.3")
+    phone.post("/do", old)
+    for end in ("46.4", "46.5", "46.5", "46.6"):
+        phone.post("/do", {**old, "v.end": end})
+    assert "start 0.1, end 46.4" in phone.page
+    assert [dict(one["pairs"])["v.end"] for one in shop.sitting.holds(shop.door.writer)] == ["46.4", "46.5", "46.6"]
+    drop = phone.form("drop")
+    phone.post("/do", drop)
+    phone.post("/do", drop)
+    assert "start 0.1, end 46.5" in phone.page
+    phone.tap("keep")
+    phone.post("/do", {**old, "v.end": "46.5"})
+    assert ALREADY in phone.page
+    assert "start 0.1, end 46.6" in phone.page
+    phone.tap("drop")
+    assert ends(shop) == ["46.20 cc", "46.3 cc", "46.5 cc"]
+
+
 def test_what_was_not_taken_may_be_dropped(shop: Shop, phone: Device) -> None:
     old = typed(phone, "0.1", "46.3")
     phone.post("/do", old)

@@ -127,6 +127,25 @@ def test_a_hand_edit_stays_and_what_was_typed_is_shown_beside_it(browser: Browse
     assert page.path.read_text().endswith("# by hand\n")
 
 
+def test_a_restart_asks_for_a_new_code_and_finds_what_was_not_taken(browser: Browser, page: Served) -> None:
+    browser.type("0.2", "46.3")
+    page.path.write_text(page.path.read_text() + "# by hand\n")
+    browser.post("Save")
+    browser.sees("is not saved")
+    page.forget()
+    browser.let_in(page)
+    browser.sees("start 0.2, end 46.3 was typed for chamber 1 and is not saved")
+    browser.type("0.2", "46.4")  # which is another one
+    browser.post("Save")
+    page.forget()
+    browser.let_in(page)
+    browser.sees("is not saved")
+    browser.post("Save it")
+    browser.sees("3 of 3")
+    assert page.ends == ["46.2 cc", "46.4 cc", "46.3 cc"]
+    assert browser.asks("return localStorage.length") == 0
+
+
 def test_without_a_network_the_value_is_kept_and_sent_once_with_its_minute(browser: Browser, page: Served) -> None:
     browser.network(False)
     browser.type("0.2", "46.3")
@@ -134,7 +153,7 @@ def test_without_a_network_the_value_is_kept_and_sent_once_with_its_minute(brows
     browser.sees("Kept on this device, and sent once it is back: start 0.2, end 46.3")
     assert page.ends == ["46.2 cc"]
     browser.asks(
-        "const kept = JSON.parse(localStorage.kept); kept.typed -= 7 * 60000; localStorage.kept = JSON.stringify(kept)"
+        "const kept = JSON.parse(localStorage.kept); kept[0].typed -= 4.2e5; localStorage.kept = JSON.stringify(kept)"
     )
     browser.network(True)
     browser.sees("2 of 3")

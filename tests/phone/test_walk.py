@@ -40,6 +40,18 @@ def test_heads_from_no_file_to_the_worksheet(tmp_path: Path) -> None:
     assert not shop.faults
 
 
+def test_a_paper_that_cannot_be_made_says_why_on_a_page(tmp_path: Path) -> None:
+    shop = Shop(tmp_path / "heads.toml", HEADS.replace("46.20 cc", "-46.20 cc"))
+    phone = shop.device()
+    for name, status in (("worksheet", 409), ("none", 409)):
+        got = phone.get(f"/paper/{name}.pdf")
+        assert (got.status, got.headers["content-type"].partition(";")[0]) == (status, "text/html")
+        assert 'href="/"' in phone.page
+    assert "worksheet" in phone.page  # which there are
+    assert phone.get("/nowhere").status == 404
+    assert not shop.faults
+
+
 def test_a_field_says_what_its_tool_has(tmp_path: Path) -> None:
     shop = Shop(tmp_path / "heads.toml", HEADS.replace("burette 50 ml class B", "syringe 60 ml"))
     phone = shop.device()

@@ -2,7 +2,8 @@
 // is gone, and, on a device that only looks, asking again.  Everything works without it, by plain forms.
 "use strict";
 (() => {
-  const KEPT = "kept"; // the reading that was not answered yet, as text
+  const KEPT = "kept"; // readings that were not answered yet, the oldest first
+  const HELD = "held"; // those that the server did not take: started anew, it knows nothing of them
   const PATIENCE = 8000; // ms until a post counts as not sent; sent again it is the same post
   const AGAIN = 2500; // ms between two tries, and between two looks
   let busy = false;
@@ -16,7 +17,11 @@
       return null;
     }
   };
-  const kept = () => tried(() => localStorage.getItem(KEPT));
+  const stored = (key) => tried(() => JSON.parse(localStorage.getItem(key))) || [];
+  const store = (key, posts) =>
+    tried(() => (posts.length ? localStorage.setItem(key, JSON.stringify(posts)) : localStorage.removeItem(key)));
+  const kept = () => stored(KEPT).length > 0;
+  const door = () => one("#screen[data-door]");
   const inputs = () => [...document.querySelectorAll("#reading input[type=text]")];
   const here = () => inputs().find((input) => input.classList.contains("now"));
 
@@ -27,6 +32,7 @@
 
   // ---- fields and keypad ----
   function ready(moved) {
+    mirror();
     const field = one("[autofocus]");
     for (const input of inputs()) {
       if (input.inputMode === "decimal") input.inputMode = "none"; // the keypad stands on the page
@@ -94,13 +100,22 @@
     const button = event.submitter || form.querySelector("button.do");
     const post = { to: form.action, typed: Date.now(), pairs: [...new FormData(form, button)] };
     const reads = form.id === "reading" && inputs().some((input) => input.value.trim());
-    if (reads && !kept()) tried(() => localStorage.setItem(KEPT, JSON.stringify(post))); // before it leaves: nothing is lost
+    if (reads && !kept()) store(KEPT, [post]); // before it leaves: nothing is lost
     if (kept()) again();
     else send(post);
   });
 
   function again() {
-    if (kept() && !busy) send(JSON.parse(kept()), true);
+    if (kept() && !busy && !door()) send(stored(KEPT)[0], true);
+  }
+
+  // What the server did not take is kept here too until it was saved or dropped, and posted to one that was started anew.
+  function mirror() {
+    const { run, holds } = one("#screen").dataset;
+    if (!run) return;
+    const lost = stored(HELD).filter((post) => post.run !== run);
+    store(KEPT, [...stored(KEPT), ...lost]);
+    store(HELD, JSON.parse(holds).map(({ age, pairs }) => ({ to: "/do", typed: Date.now() - 1000 * age, pairs, run })));
   }
 
   async function send(post, reads) {
@@ -112,20 +127,25 @@
     try {
       const answer = await fetch(post.to, { method: "POST", body, signal: AbortSignal.timeout(PATIENCE) });
       const text = await answer.text();
-      if (answer.status >= 500 || !show(text, answer.url)) throw new Error(text);
-      if (reads && !one("#screen[data-door]")) tried(() => localStorage.removeItem(KEPT));
+      if (!show(text, answer.url)) throw new Error(text);
+      const sent = JSON.stringify(post);
+      if (reads && !door()) store(KEPT, stored(KEPT).filter((other) => JSON.stringify(other) !== sent));
     } catch (fault) {
       const why = fault.name === "Error" ? fault.message.trim() : "No connection.";
       if (reads) wait(post, why);
       else say(`Not done. ${why}`);
+      return;
     } finally {
       busy = false;
     }
+    again();
   }
 
   // Show a page in place of what stands; whether it is one.
   function show(text, url) {
     const page = new DOMParser().parseFromString(text, "text/html");
+    const why = page.querySelector("#screen[data-not-so] .notice");
+    if (why) throw new Error(why.textContent);
     if (!page.querySelector("#screen")) return false;
     for (const part of ["#place", "#ways", "#screen"]) one(part).replaceWith(document.adoptNode(page.querySelector(part)));
     document.title = page.title;
@@ -153,7 +173,7 @@
 
   // ---- what another device does is got by asking again; what is being typed here is left alone ----
   async function look() {
-    if (busy || kept() || inputs().some((input) => input.value) || one("#screen[data-door]")) return;
+    if (busy || kept() || inputs().some((input) => input.value) || door()) return;
     try {
       const now = await (await fetch("/now")).json();
       const screen = one("#screen");
@@ -169,5 +189,5 @@
   addEventListener("pageshow", (event) => event.persisted && look());
 
   ready(false);
-  if (!one("#screen[data-door]")) again();
+  again();
 })();
