@@ -19,7 +19,7 @@ from ccassist.guide.state import in_brief
 from ccassist.guide.view import Result
 from ccassist.job.records import Job, Row
 from ccassist.values.display import Formatter, fixed, formatter, places
-from ccassist.values.findings import Finding, InputError, Level, capital, errors, whose
+from ccassist.values.findings import Finding, InputError, Level, capital, errors, in_runs, whose
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
 from ccassist.values.statistics import mean
@@ -149,8 +149,8 @@ def _stands_at(row: Row, one: Reduction | None, result: Survey) -> Callable[[Fin
 
 
 def _among(cylinder: int, place: str) -> bool:
-    """Whether "cylinders 1, 3, 5", or both banks, hold a cylinder."""
-    return place == "banks" or (place.startswith("cylinders ") and str(cylinder) in place[10:].split(", "))
+    """Whether "cylinders 1 to 3, 5", or both banks, hold a cylinder."""
+    return place == "banks" or (place.startswith("cylinders ") and in_runs(cylinder, place.removeprefix("cylinders ")))
 
 
 def _lines_of(one: Reduction) -> set[int | None]:

@@ -205,6 +205,16 @@ def runs(numbers: Sequence[int]) -> str:
     return ", ".join(f"{r[0]} to {r[-1]}" if len(r) > 2 else ", ".join(map(str, r)) for r in found)
 
 
+def in_runs(number: int, text: str) -> bool:
+    """Whether numbers as :func:`runs` writes them hold one.
+
+    >>> in_runs(2, "1 to 3, 5"), in_runs(4, "1 to 3, 5")
+    (True, False)
+    """
+    ends = (run.split(" to ") for run in text.split(", "))
+    return any(all(end.isdecimal() for end in run) and int(run[0]) <= number <= int(run[-1]) for run in ends)
+
+
 def clean(text: str, limit: int = 200) -> str:
     """Text from outside made safe for one line of a terminal or page.
 
