@@ -101,6 +101,7 @@ def _judged(survey: ccassist.Survey, truth: Truth) -> Iterator[tuple[str, float,
         yield name, stated.value / unit - true(truth, 0), number, stated.expanded / unit
         if not sisters or key not in second.values:
             continue
-        pair = compare.cylinders(survey, key, 1, 2)
-        found = ccassist.expand(pair.difference).value / unit
-        yield f"{name} 1-2", found - (true(truth, 0) - true(truth, 1)), pair.difference, pair.expanded / unit
+        difference = compare.between_cylinders(survey, key, 1, 2).difference
+        apart = ccassist.expand(difference)
+        error = apart.value / unit - (true(truth, 0) - true(truth, 1))
+        yield f"{name} 1-2", error, difference, apart.expanded / unit
