@@ -325,6 +325,7 @@ TWO_BANKS = [(1, 2, 3), (4, 5, 6)]
         ((0.20, 0.20, 0.29, 0.20), ONE_BANK, None),
         ((0.20, 0.29, 0.36, 0.20), ONE_BANK, None),  # the others agree within 0.1 mm, but not within half of it
         ((0.20, 0.20, 0.32), [(1, 2, 3)], ("its piston stands", 0.12, "lower than its neighbours")),
+        ((0.05, 0.05, 0.127, 0.05), ONE_BANK, None),  # 2.54 times the others, but within what decks differ by
         ((0.32, 0.20), [(1, 2)], None),  # of two, neither is the odd one
         ((0.20, 0.22, 0.24, 0.26), ONE_BANK, ("steadily lower from front to back", 0.06, "end to end")),
         ((0.26, 0.24, 0.22, 0.20), ONE_BANK, ("steadily higher from front to back", 0.06, "end to end")),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import warnings
 from typing import Any
 
@@ -45,6 +46,9 @@ def test_species_are_those_of_the_published_table(nasa: dict[str, Any], name: st
         assert cp * GAS_CONSTANT * 1e3 == pytest.approx(single.cp(temperature), rel=1e-12)
         heat = sum(a * temperature**i / (i + 1) for i, a in enumerate(row[:5])) + row[5] / temperature
         assert heat * temperature * GAS_CONSTANT * 1e3 == pytest.approx(single.h(temperature), rel=1e-12, abs=1e-3)
+        rise = sum(a * temperature**i / i for i, a in enumerate(row[1:5], 1))
+        entropy = row[0] * math.log(temperature) + rise + row[6]
+        assert entropy * GAS_CONSTANT * 1e3 == pytest.approx(single.s(temperature), rel=1e-12)
 
 
 @cites("cantera")
