@@ -264,7 +264,7 @@ def text_lines(block: Text, width: int = WIDTH) -> list[str]:
     """A paragraph, hung beside its mark, and the command that goes with it."""
     mark = {ITEM: "  - ", WRITTEN: "  ", "": ""}.get(block.mark, f"{block.mark:<6}")
     hung = 6 if block.mark == WRITTEN else len(mark)
-    lines = filled(block.place + block.words, first=mark, rest=" " * hung, width=width - 1)
+    lines = filled(block.place + block.words + block.typed, first=mark, rest=" " * hung, width=width - 1)
     if block.command:
         lines += command_lines(block.command, width=width - 1)
     return [Bold(line) for line in lines] if block.strong else lines

@@ -17,7 +17,21 @@ from reportlab.platypus import (
 )
 
 from ccassist.paper.ruled import GAP, FixedSize, Ruled
-from ccassist.paper.sheet import BLACK, BODY, GREY, LARGE, LEADING, SMALL, STRONG, TEXT, Sheet, broken, cut, markup
+from ccassist.paper.sheet import (
+    BLACK,
+    BODY,
+    GREY,
+    LARGE,
+    LEADING,
+    SMALL,
+    STRONG,
+    TEXT,
+    Sheet,
+    broken,
+    cut,
+    markup,
+    measure,
+)
 from ccassist.values.display import unbroken
 from ccassist.vocabulary.record import record
 
@@ -195,22 +209,26 @@ class LargeFigure(FixedSize):
         return width, self.HEIGHT
 
     def draw(self) -> None:
-        """Box, title, figure, words; a figure that is too wide is set smaller."""
-        canvas, inside, size = self.canv, self.width - 14, 17.0
+        """Box, title, figure, words; what is too wide is set smaller."""
+        canvas, inside = self.canv, self.width - 14
         canvas.setStrokeGray(BLACK)
         canvas.setLineWidth(0.9)
         canvas.rect(0, 0, self.width, self.height, stroke=1, fill=0)
-        while size > 10 and cut(self.figure, STRONG, size, inside) != self.figure:
-            size -= 0.5
         lines = [
             LineText(self.title, shade=GREY),
-            LineText(self.figure, STRONG, size),
-            *(LineText(words) for words in self.words[:2]),
+            LineText(self.figure, STRONG, fitted(self.figure, STRONG, (17.0, 10.0), inside)),
+            *(LineText(words, size=fitted(words, TEXT, (SMALL, 6.8), inside)) for words in self.words[:2]),
         ]
         for line, y in zip(lines, (63, 40, 22, 9), strict=False):
             canvas.setFont(line.font, line.size)
             canvas.setFillGray(line.shade)
             canvas.drawString(7, y, cut(line.text, line.font, line.size, inside))
+
+
+def fitted(text: str, font: str, sizes: tuple[float, float], room: float) -> float:
+    """The largest size between two [points] in which a text has room; the smaller one where it has in none."""
+    most, least = sizes
+    return max(least, min(most, most * (room - 0.1) / max(measure(text, font, most), 0.1)))
 
 
 class LargeFigures(FixedSize):
@@ -238,6 +256,7 @@ class Signatures(FixedSize):
         super().__init__()
         self.boxes, self.remarks = boxes, remarks
         self.width, self.height = width, self.ROW * len(boxes) + (remarks * 24 + 26 if remarks else 0)
+        self.spaceBefore = 8.0
 
     def draw(self) -> None:
         """A frame, its rows, and lines for remarks."""

@@ -9,7 +9,7 @@ from typing import Any
 
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
-from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate, Paragraph, Spacer
+from reportlab.platypus import BaseDocTemplate, CondPageBreak, Flowable, Frame, PageTemplate, Paragraph, Spacer
 
 from ccassist.paper.furniture import NumberedHeading, Signatures, together
 from ccassist.paper.ruled import FixedSize
@@ -221,18 +221,21 @@ def _bar(canvas: Canvas, mark: str, wide: float, high: float) -> None:
     canvas.drawCentredString((LEFT + wide - RIGHT) / 2, high - TOP + 30, mark)
 
 
+_OF_HEADINGS = (NumberedHeading, Spacer, CondPageBreak)
+
+
 def _ended(story: list[Flowable], width: float) -> list[Flowable]:
     """The same, its last paragraphs kept together, so that no page holds only a line or two of them, or a signature.
 
-    A heading goes with them.
+    Their headings go with them.
     """
     place, high = len(story), 0.0
     if story and isinstance(story[-1], Signatures):
         place -= 1
-    while place > 0 and high < LAST_TEXT and isinstance(story[place - 1], Paragraph):
+    while place > 0 and high < LAST_TEXT and isinstance(story[place - 1], (Paragraph, *_OF_HEADINGS)):
         place -= 1
         high += story[place].wrap(width, 1e6)[1]
-    while place > 0 and high and isinstance(story[place - 1], NumberedHeading | Spacer):
+    while place > 0 and high and isinstance(story[place - 1], _OF_HEADINGS):
         place -= 1
     return [*story[:place], *together(*story[place:])] if place < len(story) else story
 

@@ -55,7 +55,7 @@ from ccassist.report.blocks import (
     Tiles,
 )
 from ccassist.report.figures import bars_scene, dots_scene, legend
-from ccassist.report.findings import without_place
+from ccassist.report.findings import on_paper
 from ccassist.values.display import KEPT, Formatter, unbroken
 
 PADDING = 7.0  # points: of a cell, both sides
@@ -145,14 +145,15 @@ def _drawn(sheet: Sheet, block: Block, width: float) -> Iterator[Flowable]:
     if isinstance(block, Heading):
         yield from _heading(sheet, block)
     elif isinstance(block, Text):
-        yield _text(sheet, block)
+        if block.words:
+            yield _text(sheet, block)
     elif isinstance(block, Grid):
         yield prose(sheet.words("; ".join(block.cells)))
     elif isinstance(block, Table):
         for one in fitting(block, width):
             yield _table(sheet, one, width)
     elif isinstance(block, Notice):
-        texts = [f"{sheet.words(without_place(text)).rstrip('.')}." for text in block.texts]
+        texts = [f"{sheet.words(on_paper(text)).rstrip('.')}." for text in block.texts]
         yield from notice(block.title, texts, width)
     elif isinstance(block, Tiles):
         figures = [LargeFigure(one.title, one.figure, *one.words) for one in block.tiles]
@@ -216,7 +217,7 @@ def _heading(sheet: Sheet, block: Heading) -> list[Flowable]:
 
 
 def _text(sheet: Sheet, block: Text) -> Paragraph:
-    words = sheet.words(without_place(block.words))
+    words = sheet.words(block.words if block.mark == WRITTEN else on_paper(block.words))
     small = {"size": SMALL} if block.small else {}
     if block.mark == WRITTEN:
         return prose(words, after=1.5, indent=12.0)

@@ -17,7 +17,7 @@ from ccassist.report.findings import ground_lines
 from ccassist.values.display import Formatter
 from ccassist.values.findings import clean, listed
 from ccassist.values.measured import Value
-from ccassist.values.verdict import Verdict
+from ccassist.values.verdict import Verdict, band_text
 from ccassist.vocabulary import TERMS, term
 from ccassist.vocabulary.record import record
 
@@ -88,7 +88,7 @@ def alternatives_report(told: Alternatives, survey: Survey, fmt: Formatter) -> R
         answer=(
             Text(_count(told, able), strong=True),
             _first(told, fmt),
-            *(text for one in told.builds for text in _verdict(one, survey)),
+            *(text for one in told.builds for text in _verdict(one, survey, fmt)),
             *_no_octane(told),
             *ground_lines([(one.name, one.values["static_ratio"]) for one in able if "static_ratio" in one.values]),
             *map(Text, cautions(CAUTIONS[:1])),
@@ -131,14 +131,14 @@ def _shown_first(told: Alternatives) -> list[str]:
     return [key for key in keys if key != "squish" or OCTANE not in keys]
 
 
-def _verdict(one: BuildTold, survey: Survey) -> Iterator[Text]:
+def _verdict(one: BuildTold, survey: Survey, fmt: Formatter) -> Iterator[Text]:
     """What cannot be, else how what is wanted stands where it is not inside."""
     for text in one.cannot_be[:MOST_FAULTS]:
         yield Text(f"{one.name}: {text}.", "WRONG")
     if len(one.cannot_be) > MOST_FAULTS:
         yield Text(f"{one.name}: {len(one.cannot_be) - MOST_FAULTS} more.", "WRONG")
     off = [
-        f"{term(key).name} {verdict.value} (wanted {clean(survey.wanted[key].raw, 60)})"
+        f"{term(key).name} {verdict.value} (wanted {band_text(survey.wanted[key], fmt)})"
         for key, verdict in one.wanted.items()
         if verdict is not Verdict.INSIDE
     ]

@@ -39,6 +39,7 @@ class Text:
     spare : left out of an answer that would be too long for a window; --all and paper show it.
     command : a command to be copied, word by word: on a terminal a line of its own, on paper nothing.
     place : where in the job file it stands, with what parts it from the words; on paper nothing.
+    typed : what follows the words for whoever edits the job file, and their stop; on paper nothing.
     """
 
     words: str
@@ -48,6 +49,7 @@ class Text:
     spare: bool = False
     command: tuple[str, ...] = ()
     place: str = ""
+    typed: str = ""
 
 
 @record

@@ -26,6 +26,7 @@ from ccassist.report.boost_support import (
     unknown_text,
 )
 from ccassist.report.boost_told import Boost, interval_text, octane_text, verdict
+from ccassist.report.findings import finding_text
 from ccassist.values.display import Formatter
 from ccassist.values.findings import clean, errors
 from ccassist.values.measured import Value
@@ -88,7 +89,7 @@ def _headline(story: BoostStory, told: Boost, fmt: Formatter) -> Iterator[Block]
         yield Text(NO_CHARGE)
     elif story.knock is not None and story.knock.difference is None:
         first = story.knock.refused[0] if story.knock.refused else None
-        yield Text(f"Not compared with a baseline: {clean(first.text(), 400)}." if first else "Knock is not compared.")
+        yield Text(f"Not compared with a baseline: {finding_text(first).words}." if first else "Knock is not compared.")
     elif story.knock is not None and story.knock.difference is not None:
         doubted = closing_contradicted(story)
         if doubted:
@@ -222,5 +223,5 @@ def _into(story: BoostStory, fmt: Formatter) -> Iterator[Block]:
         if one.into is not None and not one.into.refused:
             lines = "; ".join(line.text(fmt) for line in one.into.lines)
             first = ", its readings set aside (--all)" if one.into.aside else ""
-            yield Text(f"For even odds{first}: {lines}.", spare=bool(errors(story.findings)))
+            yield Text("", typed=f"For even odds{first}: {lines}.", spare=bool(errors(story.findings)))
             return

@@ -12,7 +12,7 @@ from ccassist.report.boost_told import interval_text
 from ccassist.report.curves import ClosingCurve
 from ccassist.report.maps import OCTANE, maps_scene, panels
 from ccassist.values.display import Formatter
-from ccassist.values.findings import clean
+from ccassist.values.verdict import band_text
 from ccassist.vocabulary import term
 
 _DOT = "The dot is the closing as it is stated; the bar through it is its ±."
@@ -56,7 +56,7 @@ def _legend(story: BoostStory, found: BoostField, fmt: Formatter) -> list[str]:
         )
     band = story.survey.wanted.get("static_ratio")
     if band is not None:
-        lines.append(f"Hatched strip: static ratio wanted, {clean(band.raw, 60)}.")
+        lines.append(f"Hatched strip: static ratio wanted, {band_text(band, fmt)}.")
     knock = story.knock
     if found.map.octane_difference is None or knock is None:
         return [*lines, "No map of knock: it is only shown against a baseline."]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from itertools import zip_longest
 
 from ccassist.boost.cautions import CAUTIONS, beside
@@ -14,10 +15,10 @@ from ccassist.boost.knock_compare import COMMON, OWN, Own, Unknown
 from ccassist.plan.boost.build import EquivalentLine, Knock, NaturalLine, natural_line
 from ccassist.plan.boost.into_file import frozen_lines
 from ccassist.plan.boost.story import BoostStory, taken_from_engine
-from ccassist.plan.boost.ways import ways
-from ccassist.report.blocks import LOOK, MARKS, Block, Heading, Table, Text, items
+from ccassist.plan.boost.ways import WayToTarget, ways
+from ccassist.report.blocks import ITEM, LOOK, Block, Heading, Table, Text, items
 from ccassist.report.boost_told import Boost, CylinderBoosted, PlusMinusPart, octane_text
-from ccassist.report.findings import without_place
+from ccassist.report.findings import finding_text, finding_texts, without_place
 from ccassist.values.display import METRIC, Formatter
 from ccassist.values.findings import capital, clean, runs
 from ccassist.values.measured import Result, Value, unsure_texts
@@ -135,19 +136,26 @@ def _knock(story: BoostStory, fmt: Formatter) -> Iterator[Block]:
     if knock is None:
         yield Text("Not compared: the trapped ratio is not known.")
     elif knock.difference is None:
-        yield from items(f"Not compared: {f.text()}" for f in knock.refused)
+        yield Text("Not compared:")
+        yield from (replace(finding_text(f), mark=ITEM) for f in knock.refused)
     else:
         yield Text(against_text(story, fmt))
         yield from _made(knock)
-        yield from (Text(f.text(), MARKS[f.level]) for f in knock.findings)
+        yield from map(finding_text, knock.findings)
         found = ways(story, fmt)
         yield Heading("As hard as the baseline, by one thing alone", 2)
         yield from (Text(f"{one.refused}.", LOOK) for one in found if one.refused)
         for one in found:
             if one.into is not None:
                 lines = "; ".join(one.into.texts(fmt))
-                yield Text(f"{term(one.key).name}, at even odds: {lines}.", "•")
+                yield Text(_evened(one, fmt), ITEM, typed=f"; into the file: {lines}.")
     yield from warned("knock")
+
+
+def _evened(one: WayToTarget, fmt: Formatter) -> str:
+    """Where a way leads at even odds."""
+    there = f" {fmt.show(one.key, one.even.value)}" if one.even is not None else ""
+    return f"{term(one.key).name}, at even odds:{there}"
 
 
 def against_text(story: BoostStory, fmt: Formatter) -> str:
@@ -230,13 +238,15 @@ def _baseline(story: BoostStory, fmt: Formatter) -> Iterator[Block]:
     yield Text(f"{capital(called)}: {stated}; trapped ratio {fmt.value(build.values['trapped_ratio'])}; runs {runs_}.")
     taken = [f"{term(one.key).name} {fmt.show(one.key, one.nominal)}" for one in taken_from_engine(story)]
     yield Text(
-        f"Not stated under [baseline], so taken from this engine and changed with it: "
+        f"Not stated of the baseline, so taken from this engine and changed with it: "
         f"{', '.join([*taken, 'and all that is assumed, which both share'])}."
     )
     lines = frozen_lines(story)
     if lines:
         held = "; ".join(line.text(fmt).removeprefix("[baseline] ") for line in lines)
-        yield Text(f"To hold it as it is whatever is changed here, write under [baseline]: {held}.")
+        yield Text(
+            "To hold it as it is whatever is changed here, state that of it too", typed=f", under [baseline]: {held}."
+        )
 
 
 # What the ratio is worth without boost.
@@ -418,7 +428,7 @@ def _last(story: BoostStory, told: Boost, fmt: Formatter) -> Iterator[Block]:
         yield from map(Text, unsure)
     if story.findings:
         yield Heading("To look at")
-        yield from (Text(f.text(), MARKS[f.level]) for f in story.findings)
+        yield from finding_texts(story.findings)
     yield from (Text(text, "!") for text in beside("all") if text != CAUTIONS["proof"])
     yield from (Text("", command=("ccassist", *words)) for words in _next(story, told))
 

@@ -21,7 +21,7 @@ from ccassist.report.findings import ground_lines
 from ccassist.values.display import Formatter
 from ccassist.values.findings import clean, runs
 from ccassist.values.measured import Result, Value, unsure_texts
-from ccassist.values.verdict import Verdict, decide
+from ccassist.values.verdict import Verdict, band_text, decide
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
@@ -126,7 +126,7 @@ def combinations_of(
         combinations=found.count,
         left=found.left,
         refused=[
-            Refusal(reason=reason, text=reason_text(reason, aims), combinations=number)
+            Refusal(reason=reason, text=reason_text(reason, aims, fmt), combinations=number)
             for reason, number in found.refused.items()
         ],
         rows=[
@@ -168,7 +168,7 @@ def broken(row: Combination, aims: Sequence[Aim]) -> list[RefusalRule]:
 def break_text(rule: RefusalRule, aims: Sequence[Aim], fmt: Formatter) -> str:
     """A rule broken and by how much, such as "squish gap outside what is wanted: 1.0 to 1.2 mm, by 0.15 mm"."""
     by = fmt.show(rule.key, rule.beyond, words=False)
-    return f"{clean(reason_text(rule.reason, aims), 200)}, by {by}"
+    return f"{clean(reason_text(rule.reason, aims, fmt), 200)}, by {by}"
 
 
 def remarks_on(row: Combination, aims: Sequence[Aim], fmt: Formatter) -> Iterator[str]:
@@ -183,7 +183,7 @@ def remarks_on(row: Combination, aims: Sequence[Aim], fmt: Formatter) -> Iterato
     for aim in aims:
         value = row.values.get(aim.key)
         if aim.limits and value is not None and (verdict := decide(value, aim.band)) is not Verdict.INSIDE:
-            yield f"{term(aim.key).name} {clean(aim.band.raw, 60)}: {verdict.value}"
+            yield f"{term(aim.key).name} {band_text(aim.band, fmt)}: {verdict.value}"
     if {v.origin for part in row.parts for v in part.values.values()} - {Origin.MEASURED, Origin.CHOSEN}:
         yield NOT_MEASURED
 
@@ -193,13 +193,13 @@ def remarks_on(row: Combination, aims: Sequence[Aim], fmt: Formatter) -> Iterato
 
 def combine_report(told: Combinations, aims: Sequence[Aim], survey: Survey, fmt: Formatter) -> Report:
     """The answer first: how many are left and the best of them; then what it rests on."""
-    remarks, first = [*_beyond_the_job(told, aims, survey), *_remarks(told)], _first(told, aims)
+    remarks, first = [*_beyond_the_job(told, aims, survey, fmt), *_remarks(told)], _first(told, aims)
     more: list[Block] = [Heading("More to look at"), *remarks[MOST_REMARKS:]] if remarks[MOST_REMARKS:] else []
     return Report(
         title="Combinations of parts",
         subject="Every combination of the parts on offer, refused or ranked",
         answer=(
-            *_counts(told, aims),
+            *_counts(told, aims, fmt),
             *_opened(told),
             *_best(told, first, survey, fmt),
             *remarks[:MOST_REMARKS],
@@ -235,7 +235,7 @@ def _opened(told: Combinations) -> Iterator[Text]:
         )
 
 
-def _counts(told: Combinations, aims: Sequence[Aim]) -> Iterator[Block]:
+def _counts(told: Combinations, aims: Sequence[Aim], fmt: Formatter) -> Iterator[Block]:
     """How many there are, what removed most of them, and how the rest is ordered."""
     refused = told.combinations - told.left
     yield Text(f"{told.combinations} combinations, {refused} refused, {told.left} left.", strong=True)
@@ -245,7 +245,7 @@ def _counts(told: Combinations, aims: Sequence[Aim]) -> Iterator[Block]:
         most = told.refused[0]
         yield Text(f"What removed most: {clean(most.text, 200)} ({most.combinations} of {told.combinations}).")
     if told.rows:
-        ranked = [f"{term(aim.key).name} {clean(aim.band.raw, 60)}" for aim in aims if aim.ranks]
+        ranked = [f"{term(aim.key).name} {band_text(aim.band, fmt)}" for aim in aims if aim.ranks]
         nearest = f"The nearest to {' and '.join(ranked)} first."
         yield Text(nearest if ranked else "In the order of the lists: nothing to rank by.")
     elif told.nearest_misses:
@@ -298,7 +298,7 @@ def _remarks(told: Combinations) -> list[Text]:
     ]
 
 
-def _beyond_the_job(told: Combinations, aims: Sequence[Aim], survey: Survey) -> Iterator[Text]:
+def _beyond_the_job(told: Combinations, aims: Sequence[Aim], survey: Survey, fmt: Formatter) -> Iterator[Text]:
     """Rows outside what the job wants, where the command asks for another value in its place."""
     for aim in aims:
         band = survey.wanted.get(aim.key)
@@ -307,7 +307,7 @@ def _beyond_the_job(told: Combinations, aims: Sequence[Aim], survey: Survey) -> 
         values = {number: row.values[aim.key] for number, row in enumerate(told.rows, 1) if aim.key in row.values}
         rows = [number for number, value in values.items() if not band.low <= value.nominal <= band.high]
         if rows and band.low < band.high:
-            words = f"{term(aim.key).name} not as the job wants it, {clean(band.raw, 60)}"
+            words = f"{term(aim.key).name} not as the job wants it, {band_text(band, fmt)}"
             yield Text(f"{words}: row{'s' if len(rows) > 1 else ''} {runs(rows)}.", LOOK)
 
 
@@ -335,7 +335,7 @@ def _asked(told: Combinations, aims: Sequence[Aim], survey: Survey, fmt: Formatt
     yield Heading("Wanted", 2)
     for aim in aims:
         kept = " and ".join(said for said, holds in (("kept to", aim.limits), ("ranks the rows", aim.ranks)) if holds)
-        yield from items([f"{term(aim.key).name} {clean(aim.band.raw, 60)}" + (f": {kept}" if kept else "")])
+        yield from items([f"{term(aim.key).name} {band_text(aim.band, fmt)}" + (f": {kept}" if kept else "")])
     if not aims:
         yield Text("Nothing: the order is that of the lists.")
     if told.shown:

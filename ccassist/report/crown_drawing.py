@@ -36,8 +36,8 @@ from ccassist.values.display import Formatter
 from ccassist.vocabulary import term
 from ccassist.vocabulary.record import record
 
-WIDTH, ROOM = 85.0, 150.0  # mm: of the drawing, and how high it may be unless it is said
-_SIDE, _LINE, _APART = 5.0, 4.3, 9.0  # mm: beside the piston, a line of words, between the views
+WIDTH, ROOM = 73.0, 150.0  # mm: of the drawing, and how high it may be unless it is said
+_SIDE, _LINE, _APART = 4.6, 4.3, 9.0  # mm: beside the piston, a line of words, between the views
 _FRONT, _DIMENSION = 7.0, 10.0  # mm: the mark of the front, the width above the section
 # Full size or as near to it as the page allows; the other steps are those of large engines.
 _SCALES = (2.5, 2, 1.5, 1.25, 1, 0.95, 0.9, 0.85, 0.8, 0.75, 0.7, 0.6, 0.5, 0.4, 0.3, 0.2, 0.15, 0.1, 0.05, 0.02)
@@ -53,7 +53,7 @@ def crown_figure(spec: Specification, fmt: Formatter, room: float = ROOM) -> Fig
         words for words, met in (("ADDS, below it", min(heights) < 0), ("TAKES, above it", max(heights) > 0)) if met
     ]
     crossed = f" Crossed lines: space that the crown {' or '.join(does)}." if does else ""
-    axes = ": x up, along the pin; y to the right" if view.placed else ""
+    axes = ": x along the pin, y across it" if view.placed else ""
     caption = f"Broken line: the crown flat, the datum.{crossed} From above, the front is up{axes}."
     words = crown_words(spec, fmt)
     return Figure(view.scene(), caption=caption, instead=(words,) if words else ())
@@ -355,8 +355,9 @@ class CrownView:
 
 
 def _bare(text: str) -> str:
-    """A place without the words of its direction, which the drawing shows."""
-    return text.partition(" to")[0] if text[:1].isdigit() else "0"
+    """A place and to which side, in short."""
+    amount, _, way = text.partition(" to")
+    return f"{amount} {way.split()[-1]}" if way else "0"
 
 
 def bare_of(spec: Specification, edge: float) -> Bare:

@@ -13,7 +13,6 @@ from ccassist.values.display import Formatter, places, two_text
 from ccassist.values.findings import clean, listed, runs
 from ccassist.values.measured import Value, value_to_dict
 from ccassist.values.uncertainty import expand
-from ccassist.values.verdict import Band
 from ccassist.vocabulary import Term, term
 
 
@@ -122,18 +121,6 @@ def span(values: Sequence[Value], fmt: Formatter) -> str:
     count = min(usual, *(fmt.decimals(v) for v in values))
     low, high = (fmt.show(key, f(v.nominal for v in values), words=False, decimals=count) for f in (min, max))
     return high if low == high else f"{without_unit(low, wanted, fmt)} to {high}"
-
-
-def band_text(band: Band, fmt: Formatter) -> str:
-    """What is wanted, in the units shown, such as "1.00 to 1.40 mm gap" or "at least 65.50 cc"."""
-    ends = [end for end in (band.low, band.high) if math.isfinite(end)]
-    if len(ends) == 2:
-        return fmt.span(band.key, *ends)
-    shown = fmt.show(band.key, ends[0])
-    least = math.isinf(band.high)
-    if term(band.key).sign and ends[0] < 0:  # a limit goes by the amount: "at most 0.20 mm proud of the deck"
-        least = not least
-    return f"at {'least' if least else 'most'} {shown}"
 
 
 def column(key: str, called: str, values: Sequence[Value | None], fmt: Formatter) -> tuple[str, list[str]]:

@@ -11,7 +11,6 @@ from collections.abc import Callable, Iterable, Sequence
 from ccassist.analysis.sums import percents
 from ccassist.report.axes import axis_name, scale_of
 from ccassist.report.blocks import Bars, Dot, DotPlot, ShareBar
-from ccassist.report.data import band_text
 from ccassist.report.findings import without_place
 from ccassist.report.scene import (
     LEADING,
@@ -34,7 +33,7 @@ from ccassist.values.findings import capital, clean, whose
 from ccassist.values.measured import Value
 from ccassist.values.number import Number
 from ccassist.values.uncertainty import budget
-from ccassist.values.verdict import Band, Verdict, decide
+from ccassist.values.verdict import Band, Verdict, band_text, decide
 from ccassist.vocabulary import term
 
 Named = tuple[str, Value]  # whose it is, and what

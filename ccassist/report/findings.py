@@ -13,7 +13,7 @@ from ccassist.report.blocks import MARKS, Report, Text
 from ccassist.values.findings import Finding, Level, clean, grouped
 from ccassist.values.measured import WITHHELD, Result, ground_of, withheld
 from ccassist.values.uncertainty import budget
-from ccassist.vocabulary import term
+from ccassist.vocabulary import TERMS, term
 from ccassist.vocabulary.record import record
 
 MOST_SHOWN = 200  # findings printed; plain data have them all
@@ -98,6 +98,19 @@ def without_place(words: str) -> str:
         return f" ({part.strip(chr(34))})" if part else f" (cylinder {cylinder})" if cylinder else ""
 
     return PLACE.sub(whose, words)
+
+
+_KEY, _SECTION = re.compile(r"\b[a-z]+(?:_[a-z]+)+\b"), re.compile(r" (?:under|in) \[[^\]]*\]:?")
+
+
+def on_paper(words: str) -> str:
+    """As a customer reads it: each value by its name, and no section of the job file.
+
+    >>> on_paper("heating, 27 % (state charge_heating), under [charge]; a b_c (part.shim.gasket_bore)")
+    'heating, 27 % (state charge heating); a b_c (shim)'
+    """
+    said = _SECTION.sub("", without_place(words))
+    return _KEY.sub(lambda key: TERMS[key[0]].name if key[0] in TERMS else key[0], said)
 
 
 def ground_lines(results: Sequence[Result]) -> Iterator[Text]:

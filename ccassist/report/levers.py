@@ -320,7 +320,7 @@ def _found(made: Boosted, first: Solved, fmt: Formatter) -> Iterator[Block]:
         yield Text(f"{texts[0]}.")
     elif texts:
         made_so = f"cylinder {first.cylinder}, once it is made so" if len(made.cylinders) > 1 else "once it is made so"
-        yield Text(f"Into the job file, {made_so}: {'; '.join(texts)}.")
+        yield Text("", typed=f"Into the job file, {made_so}: {'; '.join(texts)}.")
 
 
 def _cell(one: Solved, key: str, fmt: Formatter) -> str:

@@ -226,7 +226,7 @@ def _first_page(order: Order, told: PistonOrder, room: float = 0.0) -> Iterator[
         _held("TO BE HELD by the maker, to the tolerance", held, notes),
         _held("ONLY KNOWN, to the ±", known, notes),
     )
-    yield Beside(columns=(drawing, tables), shares=(0.5, 0.5))
+    yield Beside(columns=(drawing, tables), shares=(0.43, 0.57))
     yield from _who(order)
     yield from (Text(text, f"note {number}", small=True) for number, text in enumerate(notes, 1))
     if remarks := order.spec.said.get("remarks", ""):
@@ -274,7 +274,7 @@ _JOINED = (
     ("small end", ("rod_width", "small_end")),
     ("chamber", ("chamber_volume", "chamber_mould", "plug")),
     ("bores", ("bore", "liner", "bore_gauged")),
-    ("burns", ("fuel", "boost")),
+    ("running", ("use", "fuel", "boost", "rev_limit")),
 )  # fmt: skip
 
 

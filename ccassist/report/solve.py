@@ -26,6 +26,7 @@ from ccassist.values.findings import Finding, capital, clean, whose
 from ccassist.values.measured import Result, computed, number_to_dict, unsure_texts
 from ccassist.values.number import Number, nominal
 from ccassist.values.pint_bridge import Written
+from ccassist.values.verdict import band_text
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import SYSTEMS, conversion
@@ -297,7 +298,7 @@ def _also_wanted(answer: Answer, survey: Survey, fmt: Formatter) -> Iterator[Tex
             continue
         if not band.low <= nominal(number) <= band.high:
             there = after_name(key, fmt.show(key, nominal(number)))
-            yield Text(f"The {term(key).name} is {there} then; the job wants {clean(band.raw, 40)}.", LOOK)
+            yield Text(f"The {term(key).name} is {there} then; the job wants {band_text(band, fmt)}.", LOOK)
 
 
 def working_blocks(answer: Answer, fmt: Formatter) -> Iterator[Block]:

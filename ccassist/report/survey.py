@@ -14,7 +14,7 @@ from ccassist.analysis.results import Survey
 from ccassist.analysis.which_counts import CLOSING, trapped_text
 from ccassist.report.blocks import MARKS, Block, Grid, Report, Table, Text, part
 from ccassist.report.budget import most_of, worst
-from ccassist.report.data import band_text, bare, column, job_title, merged, span
+from ccassist.report.data import bare, column, job_title, merged, span
 from ccassist.report.findings import counted, finding_texts
 from ccassist.report.measured import (
     COLUMNS,
@@ -29,7 +29,7 @@ from ccassist.report.measured import (
 from ccassist.values.display import Formatter
 from ccassist.values.findings import Level, capital, grouped, listed, runs, whose
 from ccassist.values.number import nominal
-from ccassist.values.verdict import Spread, Verdict, is_shown, spread_of
+from ccassist.values.verdict import Spread, Verdict, band_text, is_shown, spread_of
 from ccassist.vocabulary import term
 
 if TYPE_CHECKING:

@@ -19,7 +19,7 @@ from ccassist.report.findings import finding_texts, ground_lines
 from ccassist.values.display import Formatter, places
 from ccassist.values.findings import Finding, InputError, capital, clean, error, listed, whose
 from ccassist.values.measured import computed, ground_to_dict, unsure_texts
-from ccassist.values.verdict import Band
+from ccassist.values.verdict import Band, band_text
 from ccassist.vocabulary import term
 from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import conversion
@@ -174,7 +174,7 @@ def tolerance_report(found: Bands, noted: Sequence[Finding], survey: Survey, fmt
     widest = max(expected.items(), key=lambda item: item[1].expanded, default=None)
     limits = {one.cylinder: one.asked for one in found.cylinders if one.asked}
     results = [(f"cylinder {n}", computed(asked.target, e.stand.number)) for n, e in expected.items()]
-    answer: list[Block] = [Text(_title(asked, expected=bool(expected)), strong=True)]
+    answer: list[Block] = [Text(_title(asked, fmt, expected=bool(expected)), strong=True)]
     if expected:
         answer += [Text(_held(asked, fmt)), _bands(expected, asked, fmt), *_verdict(found)]
     if widest is not None:
@@ -196,12 +196,13 @@ def tolerance_report(found: Bands, noted: Sequence[Finding], survey: Survey, fmt
     )
 
 
-def _title(asked: ToleranceAsked, *, expected: bool) -> str:
+def _title(asked: ToleranceAsked, fmt: Formatter, *, expected: bool) -> str:
     name, band = term(asked.target).name, asked.band
-    wanted = f"{' of the job' if asked.by_job else ''}: {clean(band.raw, 80)}" if band else ""
+    wish = band_text(band, fmt) if band else ""
+    wanted = f"{' of the job' if asked.by_job else ''}: {wish}"
     if expected:
         return capital(f"{name} to expect{f'; wanted{wanted}' if band else ''}")
-    return f"What to ask of the maker for a {name} of {clean(band.raw, 80) if band else ''}"
+    return f"What to ask of the maker for a {name} of {wish}"
 
 
 def _held(asked: ToleranceAsked, fmt: Formatter) -> str:

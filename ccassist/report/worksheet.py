@@ -35,7 +35,7 @@ from ccassist.report.blocks import (
     Tile,
     Tiles,
 )
-from ccassist.report.data import around, band_text, bare, column, merged, span, terms
+from ccassist.report.data import around, bare, column, merged, span, terms
 from ccassist.report.figures import dot_plot
 from ccassist.report.findings import ground_lines, whole_cylinders, without_place
 from ccassist.report.measured import columns_of, engine_text, given, headline_key, heads_alone, judged
@@ -45,7 +45,7 @@ from ccassist.values.display import NEEDS_REPEATS, Formatter
 from ccassist.values.findings import Level, NotPossible, capital, clean, grouped, runs, whose
 from ccassist.values.measured import SURE, Value, withheld
 from ccassist.values.number import nominal
-from ccassist.values.verdict import Band, Spread, Verdict, decide, is_shown, spread_of
+from ccassist.values.verdict import Band, Spread, Verdict, band_text, decide, is_shown, spread_of
 from ccassist.vocabulary import term
 
 COLUMNS = {**measured.COLUMNS, "trapped_ratio": "trapped ratio"}

@@ -8,10 +8,9 @@ from collections.abc import Iterator
 import pytest
 
 from ccassist.report.blocks import Beside, Block, DotPlot, Facts, Heading, OnePage, Report, Table, Text, Tiles
-from ccassist.report.data import band_text
 from ccassist.report.worksheet import in_units, worksheet_report
 from ccassist.values.display import METRIC, formatter
-from ccassist.values.verdict import parse_band
+from ccassist.values.verdict import band_text, parse_band
 from tests.paper.made_sheets import surveyed
 from tests.paper.pages_jobs import heads, whole
 

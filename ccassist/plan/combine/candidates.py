@@ -27,7 +27,7 @@ from ccassist.values.display import METRIC, Formatter
 from ccassist.values.findings import Finding, InputError, error, errors, placed
 from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
-from ccassist.values.verdict import Band, parse_band
+from ccassist.values.verdict import Band, band_text, parse_band
 from ccassist.vocabulary import term
 from ccassist.vocabulary.record import record
 
@@ -386,9 +386,9 @@ def _unbuildable(v: Mapping[str, Any]) -> Iterator[RefusalRule]:
         yield rule("no-clearance", -v["clearance_volume"], "clearance_volume", True)
 
 
-def reason_text(reason: str, aims: Iterable[Aim]) -> str:
+def reason_text(reason: str, aims: Iterable[Aim], fmt: Formatter) -> str:
     """A reason in words."""
     if reason in REASONS:
         return REASONS[reason]
-    wanted = next(aim.band.raw for aim in aims if aim.limits and aim.key == reason)
-    return f"{term(reason).name} outside what is wanted: {wanted}"
+    band = next(aim.band for aim in aims if aim.limits and aim.key == reason)
+    return f"{term(reason).name} outside what is wanted: {band_text(band, fmt)}"

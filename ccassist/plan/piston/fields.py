@@ -290,7 +290,8 @@ def _pocket(entry: Entry, spec: Specification, fmt: Formatter) -> SheetRow | Non
         each.append("leaning straight away from the bore axis going up (assumed)")
     each += [f"{fmt.show('pocket_along_pin', x)} and {fmt.show('pocket_across_pin', y)}" for x, y in one.places]
     place = spec.survey.job.said.get(f"order.pocket.{kind}", {}).get("place", "")
-    text = f"{one.count}: {', '.join(each)}{f'; {place}' if place else ''}"
+    many = "1 pocket" if one.count == 1 else f"{one.count} pockets, each"
+    text = f"{many}: {', '.join(each)}{f'; {place}' if place else ''}"
     origins = {value.origin for value in spec.survey.stated.get(f"order.pocket.{kind}", {}).values()}
     unsettled = ASSUMED if ASSUMED in origins else ""
     return SheetRow(entry=entry, text=text, origin=", ".join(sorted(origins)), who=entry.who, unsettled=unsettled)

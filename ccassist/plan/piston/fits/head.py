@@ -12,11 +12,11 @@ from ccassist.plan.piston.crown import DISHES, DOMES
 from ccassist.plan.piston.fits.case import Fault, FitCase, Told, Unseen
 from ccassist.plan.piston.specification import RATIO
 from ccassist.plan.tolerance import CLOSEST, parts_by_term, would_do
-from ccassist.values.findings import clean, whose
+from ccassist.values.findings import whose
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
 from ccassist.values.statement import width_text
-from ccassist.values.verdict import Band
+from ccassist.values.verdict import Band, band_text
 from ccassist.vocabulary import term
 
 CLAY = "check with clay at mock-up"
@@ -152,7 +152,7 @@ def bands(case: FitCase) -> Iterator[Told]:
                 alike.setdefault(case.against(band.key, spans[n], band), []).append(n)
             said = "; ".join(f"{text} in {whose(which)}" for text, which in list(alike.items())[:_NAMED])
             more = f" and {len(alike) - _NAMED} more" if len(alike) > _NAMED else ""
-            wrong = f"the {name} wanted, {clean(band.raw, 40)}, is not kept: at its worst it is {said}{more}"
+            wrong = f"the {name} wanted, {band_text(band, case.fmt)}, is not kept: at its worst it is {said}{more}"
             yield Fault("wanted_band", wrong, right=_way_out(case, spans, band))
         if spans and band.low == band.high and not off and not unknown:
             widest = Span(low=min(s.low for s in spans.values()), high=max(s.high for s in spans.values()))
