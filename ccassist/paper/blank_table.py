@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 LABELS = 50.0  # points: the column that says which cylinder
 HEAD, SMALL_TICK = 34.0, 10.0
+PRESSED = 0.87  # of the least height of a row: where all rows stand on the page so, none is alone on the next
 BLOCKS, POINT = 4, 18.0  # blocks of points side by side, and how high one is
 
 
@@ -60,7 +61,8 @@ def grid_of(form: Form, what: Print, *, first: float, later: float, tallest: flo
     pages: list[RowGrid] = []
     room = first - HEAD
     while rows:
-        count = max(1, min(len(rows), int(room / least)))
+        lowest = least if form.by_line or room / len(rows) < PRESSED * least else room / len(rows)
+        count = max(1, min(len(rows), int(room / lowest + 1e-6)))
         if form.by_line:
             rows = rows[:count]  # lines are as many as fit
         high = min(tallest, room / count)

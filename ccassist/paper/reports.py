@@ -217,7 +217,7 @@ def _heading(sheet: Sheet, block: Heading) -> list[Flowable]:
 
 
 def _text(sheet: Sheet, block: Text) -> Paragraph:
-    words = sheet.words(block.words if block.mark == WRITTEN else on_paper(block.words))
+    words = sheet.words(block.words if block.mark == WRITTEN else on_paper(block.words)) + ("." if block.typed else "")
     small = {"size": SMALL} if block.small else {}
     if block.mark == WRITTEN:
         return prose(words, after=1.5, indent=12.0)
@@ -255,7 +255,15 @@ def fitting(block: Table, width: float) -> list[Table]:
         if len(parts[-1]) > 1 and sum(least[one] for one in (*parts[-1], column)) > width:
             parts.append([0])
         parts[-1].append(column)
-    return [_columns(block, columns) for columns in parts]
+    return [_columns(block, columns) for columns in _evened(parts, least, width)]
+
+
+def _evened(parts: list[list[int]], least: Sequence[float], width: float) -> list[list[int]]:
+    """As many columns in each part as in the others where they fit so: none stands alone below the rest."""
+    others = [column for part in parts for column in part[1:]]
+    each = -(-len(others) // len(parts))
+    even = [[0, *others[start : start + each]] for start in range(0, len(others), each)]
+    return even if all(sum(least[one] for one in part) <= width for part in even) else parts
 
 
 def _columns(block: Table, kept: Sequence[int]) -> Table:

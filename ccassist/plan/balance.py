@@ -8,6 +8,7 @@ cylinders as there are.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any, cast
@@ -20,6 +21,7 @@ from ccassist.job.vocabulary import CHOICE_TERMS
 from ccassist.plan.assign import Assignment, HoleFilled, assign_both, assign_pistons
 from ccassist.plan.combine.candidates import STACK, inputs_of
 from ccassist.plan.machining.cuts import opening_if_known
+from ccassist.values.display import Formatter
 from ccassist.values.findings import NotPossible
 from ccassist.values.measured import computed, ground_to_dict, known
 from ccassist.values.number import N, Number, nominal
@@ -208,6 +210,15 @@ class VolumeToOpen:
     def first_cut(self) -> float:
         """What to open before measuring again [m³]: shy of the amount, never under nothing."""
         return max(0.0, nominal(self.amount) - MARGIN) if self.shown else 0.0
+
+    def texts(self, fmt: Formatter) -> tuple[str, str]:
+        """How much smaller it is than the largest, and what to do first."""
+        amount = fmt.show("correction", nominal(self.amount), self.expanded or None)
+        if math.isnan(self.expanded):
+            return amount, "measure again"
+        if not self.shown:
+            return amount, "leave: none shown"
+        return amount, fmt.show("correction", self.first_cut) if self.first_cut > 0 else "creep up"
 
 
 @record

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
-from ccassist.plan.balance import MARGIN, Balance, Swap, VolumeToOpen, move_text, title
+from ccassist.plan.balance import MARGIN, Balance, Swap, move_text, title
 from ccassist.report.blocks import Block, Heading, Report, Table, Text, items
 from ccassist.report.figures import before_after, by_cylinder
 from ccassist.report.findings import ground_lines
@@ -51,22 +51,12 @@ def _openings(plan: Balance, fmt: Formatter) -> Table:
     """A row for each sort of cylinder: those of which the same is said share one."""
     said: dict[tuple[str, str], list[int]] = {}
     for one in plan.openings:
-        said.setdefault(_opening(one, fmt), []).append(one.cylinder)
+        said.setdefault(one.texts(fmt), []).append(one.cylinder)
     return Table(
         head=("cyl", "smaller by", "open first"),
         rows=tuple((runs(numbers), *texts) for texts, numbers in said.items()),
         long=True,
     )
-
-
-def _opening(one: VolumeToOpen, fmt: Formatter) -> tuple[str, str]:
-    if math.isnan(one.expanded):
-        to_do = "measure again first"
-    elif one.shown:
-        to_do = fmt.show("correction", one.first_cut)
-    else:
-        to_do = "leave: no difference shown"
-    return fmt.show("correction", nominal(one.amount), one.expanded or None), to_do
 
 
 def _spread(spread: Spread, fmt: Formatter) -> str:

@@ -244,9 +244,7 @@ def _baseline(story: BoostStory, fmt: Formatter) -> Iterator[Block]:
     lines = frozen_lines(story)
     if lines:
         held = "; ".join(line.text(fmt).removeprefix("[baseline] ") for line in lines)
-        yield Text(
-            "To hold it as it is whatever is changed here, state that of it too", typed=f", under [baseline]: {held}."
-        )
+        yield Text("", typed=f"To hold it as it is whatever is changed here, write under [baseline]: {held}.")
 
 
 # What the ratio is worth without boost.

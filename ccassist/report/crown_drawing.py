@@ -235,7 +235,7 @@ class CrownView:
             for key in ("dish_depth", "dish_corner", "dome_height", "dome_top")
             if key in sizes
         ]
-        said += [("; ".join(found), False)] if found else []
+        said += [(text, False) for text in found]
         return [*said, *([] if self.line[1] else [(EQUAL, False)])]
 
     def _body(self, view: View) -> list[Item]:

@@ -65,7 +65,7 @@ def order_report(order: Order, told: PistonOrder, job: str, *, written: bool = F
             *_next(told, job, written=written),
             *(Text(text, spare=True) for text in cautions(("planning",))),
         ),
-        support=(*_what_it_is(order, told), *_first_page(order, told), *behind(order, told)),
+        support=(*_what_it_is(order), *_first_page(order, told), *behind(order, told)),
     )  # fmt: skip
 
 
@@ -106,7 +106,7 @@ def _next(told: PistonOrder, job: str, *, written: bool) -> Iterator[Text]:
         yield Text(lead, command=("ccassist", "order", job, *as_final, "--out", "order.pdf"))
 
 
-def _what_it_is(order: Order, told: PistonOrder) -> Iterator[Block]:
+def _what_it_is(order: Order) -> Iterator[Block]:
     yield Heading("Piston order")
     yield Facts(tuple((name, text) for name, text in _facts(order) if text))
 

@@ -33,7 +33,7 @@ from ccassist.values.verdict import Spread, Verdict, band_text, is_shown, spread
 from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
-    from ccassist.plan.balance import VolumeToOpen
+    pass
 
 # -- the answer ------------------------------------------------------------------------------
 
@@ -137,15 +137,8 @@ def _openings(survey: Survey, fmt: Formatter) -> dict[int, tuple[str, str]]:
     from ccassist.plan.balance import balance  # for bare heads alone
 
     plan = balance(survey)
-    cells = {one.cylinder: _opening(one, fmt) for one in plan.openings}
+    cells = {one.cylinder: one.texts(fmt) for one in plan.openings}
     return {c.number: cells.get(c.number, ("–", "leave" if c.number == plan.largest else "")) for c in survey.cylinders}
-
-
-def _opening(one: VolumeToOpen, fmt: Formatter) -> tuple[str, str]:
-    amount = fmt.show("correction", nominal(one.amount), one.expanded or None)
-    if math.isnan(one.expanded):
-        return amount, "measure again"
-    return amount, fmt.show("correction", one.first_cut) if one.shown else "leave: none shown"
 
 
 def _apart(survey: Survey, key: str, fmt: Formatter) -> Iterator[Text]:

@@ -265,11 +265,8 @@ def _opening(one: VolumeToOpen, fmt: Formatter) -> tuple[str, str]:
     unit = f" {fmt.unit('correction')}"
     if _nothing(one):
         return LARGEST
-    if math.isnan(one.expanded):
-        return fmt.show("correction", nominal(one.amount)).removesuffix(unit), "measure again"
-    amount = fmt.show("correction", nominal(one.amount), one.expanded or None).removesuffix(unit)
-    first = fmt.show("correction", one.first_cut).removesuffix(unit) if one.first_cut > 0 else "creep up"
-    return amount, first if one.shown else "leave"
+    amount, first = one.texts(fmt)
+    return amount.removesuffix(unit), first.removesuffix(unit).partition(":")[0]
 
 
 def _notes(survey: Survey, fmt: Formatter) -> Iterator[Block]:

@@ -15,7 +15,7 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from enum import Enum
 
-from ccassist.values.display import NEEDS_REPEATS, Formatter
+from ccassist.values.display import NEEDS_REPEATS, Formatter, places
 from ccassist.values.grammar import NUMBER, fault, sign_words
 from ccassist.values.measured import Value
 from ccassist.values.number import Number, nominal, standard
@@ -117,13 +117,25 @@ def band_text(band: Band, fmt: Formatter) -> str:
     >>> band_text(parse_band("0.9 to 1.1 mm", "squish"), formatter("imperial"))
     '35.4 to 43.3 thou gap'
     """
+    decimals = _exact_at(band, fmt)
     if band.low < band.high < math.inf and band.low > -math.inf:
-        return fmt.span(band.key, band.low, band.high)
+        return fmt.span(band.key, band.low, band.high, decimals=decimals)
     if band.low == band.high:
-        return fmt.show(band.key, band.aim)
+        return fmt.show(band.key, band.aim, decimals=decimals)
     least, limit = band.high == math.inf, band.low if band.high == math.inf else band.high
     downward = term(band.key).sign is not None and limit < 0
-    return f"at {'least' if least != downward else 'most'} {fmt.show(band.key, limit)}"
+    return f"at {'least' if least != downward else 'most'} {fmt.show(band.key, limit, decimals=decimals)}"
+
+
+def _exact_at(band: Band, fmt: Formatter) -> int | None:
+    """Decimals at which a limit is printed as it was said; None, the usual ones, where no few of them do so."""
+    ends = [abs(end) for end in (band.low, band.high) if math.isfinite(end)]
+    usual = places(fmt.unit(band.key), None)
+    for decimals in range(usual, usual + 3):
+        pairs = ([fmt.amount(band.key, end, decimals=n).replace("−", "-") for n in (decimals, 9)] for end in ends)
+        if all(math.isclose(float(one), float(other), abs_tol=1e-7) for one, other in pairs):
+            return decimals
+    return None
 
 
 class Verdict(Enum):

@@ -12,6 +12,7 @@ from ccassist.bench.cautions import cautions
 from ccassist.paper.reports import report_bytes
 from ccassist.plan.boost.solve import boosted_for, levers_of
 from ccassist.report.blocks import Report
+from ccassist.report.findings import on_paper
 from ccassist.report.levers import CONFIRM, lever_report, levers_told, target_report, target_told
 from ccassist.solve.request import wished
 from ccassist.values.display import Formatter, formatter
@@ -44,7 +45,7 @@ def test_everything_told_stands_on_well_set_pages(asked: str, page: str, system:
     told = report(asked, survey, fmt)
     paper = made(lambda: report_bytes(told, survey, page=page, fmt=fmt))
     for block in (*told.answer, *told.support):
-        for words in (getattr(block, "words", ""), *("".join(row) for row in getattr(block, "rows", ()))):
+        for words in (on_paper(getattr(block, "words", "")), *("".join(row) for row in getattr(block, "rows", ()))):
             assert squeezed(words) in paper.body, words
     place = paper.body.rindex("Cautions")
     assert all(squeezed(text) in paper.body[place:] for text in cautions(CONFIRM)[1:])

@@ -14,7 +14,7 @@ from ccassist.paper.documents import asked, boost_bytes, worksheet_bytes
 from ccassist.plan.boost.story import boost_story
 from ccassist.report.boost import boost_report
 from ccassist.report.boost_told import boost_of
-from ccassist.report.findings import without_place
+from ccassist.report.findings import on_paper
 from ccassist.values.display import formatter
 from ccassist.values.findings import InputError
 from tests.boost_job import CAM, ENGINE, JOB, surveyed
@@ -39,8 +39,8 @@ def test_everything_told_stands_on_the_pages(text: str, system: str) -> None:
     fmt, said = formatter(system), cells(text, system)
     report = boost_report(story(text), boost_of(story(text), fmt), fmt)
     for block in (*report.answer, *report.support):
-        for words in (getattr(block, "words", ""), *("".join(row) for row in getattr(block, "rows", ()))):
-            assert squeezed(without_place(words)) in said, words
+        for words in (on_paper(getattr(block, "words", "")), *("".join(row) for row in getattr(block, "rows", ()))):
+            assert squeezed(words) in said, words
 
 
 def test_headline_and_maps_come_before_the_tables() -> None:

@@ -16,13 +16,13 @@ from reportlab.pdfgen.canvas import Canvas
 from ccassist.analysis.results import Survey
 from ccassist.cli.layout import text_lines
 from ccassist.paper.documents import worksheet_bytes
-from ccassist.paper.reports import report_bytes
+from ccassist.paper.reports import fitting, report_bytes
 from ccassist.paper.sheet import STRONG, TEXT, register
 from ccassist.plan.balance import balance
 from ccassist.plan.machining.changes import machine
 from ccassist.plan.machining.work import MachineAsked
 from ccassist.report.balance import balance_report
-from ccassist.report.blocks import Report, Text
+from ccassist.report.blocks import Heading, Report, Table, Text
 from ccassist.report.calibration import calibration_report
 from ccassist.report.machining import machining_of, machining_report
 from ccassist.values.display import Formatter, formatter
@@ -123,12 +123,36 @@ def test_no_place_of_the_job_file_stands_before_a_customer(page: str, system: st
     """What makes most of a ± is told with its part or its cylinder, not with its section and key."""
     fmt, survey = formatter(system), engine("one")
     told = 'the bore (engine.bore), the gasket (part."thin, one".gasket_bore) and (cylinder.2.crown_volume), as (a.b)'
+    told += " (state charge_heating under [charge])"
     place = "job.toml, line 3, engine.bore: "
-    report = Report(title="A report", subject="What is told", answer=(Text(told, place=place),))
+    report = Report(title="A report", subject="What is told", answer=(Text(told, place=place, typed="typed"),))
     said = pages_of(report_bytes(report, survey, page=page, fmt=fmt)[0])[0].text
     assert "the bore, the gasket (thin, one) and (cylinder 2), as (a.b)" in " ".join(said.split())
-    assert not any(words in said for words in ("engine", "line 3"))
+    assert "(state charge heating)" in " ".join(said.split())
+    assert not any(words in said for words in ("engine", "line 3", "typed"))
     assert place in text_lines(Text(told, place=place), 200)[0]
+
+
+def test_the_last_paragraphs_stand_together_with_their_headings() -> None:
+    """Wherever the text before them ends, the last page holds more than a heading and a line."""
+    fmt, survey = formatter("metric"), engine("one")
+    for lines in range(34, 40):
+        told = (
+            *(Text(f"line {n}") for n in range(lines)),
+            Heading("First"),
+            Text("one"),
+            Heading("Second"),
+            Text("two"),
+        )
+        assert faults(report_bytes(Report(title="A", subject="B", answer=told), survey, fmt=fmt)[0]) == []
+
+
+def test_no_column_stands_alone_below_a_table_that_is_too_wide() -> None:
+    head = ("row", *(f"peak figure {n}" for n in range(7)))
+    parts = fitting(Table(head=head, rows=(("1", *["26565.2 ± 7.5 m/s² more"] * 7),), names=(0,)), 500.0)
+    assert len(parts) > 1
+    widths = [len(part.head) for part in parts]
+    assert max(widths) - min(widths) <= 1
 
 
 class TestTheLookItself:

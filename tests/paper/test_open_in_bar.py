@@ -18,6 +18,7 @@ from ccassist.analysis.results import survey
 from ccassist.cli.shell import app
 from ccassist.job.file import parse_job
 from ccassist.paper.documents import order_bytes
+from ccassist.report.findings import on_paper
 from ccassist.report.order import Order, order_of
 from tests.paper.read_back import squeezed
 
@@ -81,7 +82,7 @@ class TestInTheBar:
         assert order.points
         bar = in_the_bar(order_bytes(order, page=page)[0])
         for point in order.open:
-            assert squeezed(point) in bar
+            assert squeezed(on_paper(point)) in bar
 
 
 class TestEveryPointHasItsWayOut:

@@ -17,6 +17,7 @@ from ccassist.cli.layout import report_lines
 from ccassist.cli.shell import app
 from ccassist.job.file import parse_job
 from ccassist.paper.documents import order_bytes
+from ccassist.report.findings import on_paper
 from ccassist.report.order import Order, order_of, piston_order_of
 from ccassist.report.order_sheet import order_report
 from ccassist.values.findings import InputError
@@ -97,7 +98,7 @@ def test_every_open_point_is_on_the_first_page_and_every_page_says_draft(name: s
     made, printed = sheet(name, page, system)
     first = squeezed(printed.texts[0])
     for point in made.open:
-        assert squeezed(point) in first
+        assert squeezed(on_paper(point)) in first
     assert len(printed.texts) <= 4
     assert all("DRAFT" in one.text.split("\n")[0] for one in printed.pages)
 

@@ -66,7 +66,7 @@ def test_cylinders_of_which_the_same_is_said_share_a_row() -> None:
     report = report_of(survey_job(parse_job(JOBS["sixteen alike"]).job), formatter("metric"))
     (row,) = report.answer[1].rows  # type: ignore[union-attr]
     assert row[0] == "2 to 16"
-    assert row[2] == "leave: no difference shown"
+    assert row[2] == "leave: none shown"
     (plot,) = (block for block in report.support if isinstance(block, DotPlot))
     assert [one.name for one in plot.dots] == ["cylinders 1 to 16"]
 

@@ -114,8 +114,8 @@ def test_pockets_stand_in_the_plan_where_they_are_said_to_be() -> None:
     places = [(round(one.x * 1e3, 6), round(one.y * 1e3, 6)) for _, _, one in view.placed]
     assert places == [(17.5, 17.0), (-17.5, 17.0), (0.0, -24.0)]
     said = [one.text for one in words_of(view.scene().items)]
-    assert "x 17.50 mm" in said
-    assert "y 24.00 mm" in said
+    assert "x 17.50 mm front" in said
+    assert "y 24.00 mm left" in said
     assert said.count("intake") == 2
     upright = view.placed[2][2]
     assert all(math.dist((upright.x, upright.y), at) <= 0.015001 for at in rim(upright, 0.044))

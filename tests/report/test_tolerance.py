@@ -73,7 +73,7 @@ def test_the_screen_says_which_limit_was_stated(shop: Shop) -> None:
 
 def test_the_range_that_the_job_wants_is_looked_at_by_itself(shop: Shop) -> None:
     job = SOUND.replace("[part.gasket]", '[wanted]\nstatic_ratio = "8.6 to 9.1"\n\n[part.gasket]')
-    assert "wanted of the job: 8.6 to 9.1" in tolerance(shop, *OF, *CROWN, text=job)
+    assert "wanted of the job: 8.60 to 9.10" in tolerance(shop, *OF, *CROWN, text=job)
     data = json.loads(tolerance(shop, *OF, *CROWN, "--json", text=job))
     assert data["band_of_the_job"] is True
     assert data["band"] == {"low": 8.6, "high": 9.1}
