@@ -12,7 +12,7 @@ import pytest
 from ccassist.analysis.results import Survey
 from ccassist.paper.documents import worksheet_bytes
 from ccassist.report.budget import LEAST_SHARE, MOST_ROWS
-from ccassist.report.findings import without_place
+from ccassist.report.findings import on_paper
 from ccassist.report.measured import survey_data
 from ccassist.values.display import METRIC, formatter, show
 from tests.paper.made_sheets import HEADS, NAMES, example, surveyed
@@ -224,11 +224,11 @@ def test_budget_and_one_more_reading(name: str, system: str) -> None:
         rows = one["budget"]
         if not rows:
             continue
-        assert squeezed(without_place(rows[0]["cause"]))[:60] in said
+        assert squeezed(on_paper(rows[0]["cause"]))[:60] in said
         if one["cylinder"] == int(full[1]):
             shown = [row for row in rows if row["share"] >= LEAST_SHARE][:MOST_ROWS]
             for row in shown:
-                assert squeezed(without_place(row["cause"]))[:60] in said
+                assert squeezed(on_paper(row["cause"]))[:60] in said
             if len(shown) < len(rows):
                 assert f"{len(rows) - len(shown)}smallercausestogether" in said
         if one["one_more_reading"]:
@@ -242,7 +242,7 @@ def test_findings_stand_whole(name: str, system: str) -> None:
         said = printed(name, system).body
         for one in survey_data(surveys(name), formatter(system))["findings"]:
             for key in ("wrong", "right", "read"):
-                assert squeezed(without_place(one[key])) in said
+                assert squeezed(on_paper(one[key])) in said
 
 
 @each
