@@ -142,6 +142,8 @@ class Bench:
 
     def _page(self, token: str, page: str, turn: int) -> Response:
         sitting, device = self.sitting, self.door.devices[token]
+        if sitting.held.get(token):
+            page = page or "read"  # what was not taken comes before how it is done
         view, told = view_of(sitting.state, sitting.shown, page, turn), sitting.told.get(token)
         if told is not None:
             view = replace(view, notices=(told,), grave=False)

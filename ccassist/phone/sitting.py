@@ -182,9 +182,9 @@ class Sitting:
         (action, text), was = meant, self.state.text
         self.state, self.shown = post(self.state, action, text, self.file, now=now)
         self._doubted = now if isinstance(self.state.at, waiting.Sure) else None
-        if action not in SHOWING:
-            self._remember(typed, saved=self.state.text != was)
         self._stamped()
+        if action not in SHOWING and self._stamp != typed.stamp:  # else it may be tried again, such as on a full disk
+            self._remember(typed, saved=self.state.text != was)
         if typed.do == "save" and self._stamp == typed.stamp:
             self.refused[device] = typed
         for effect in self.shown.effects:

@@ -193,7 +193,8 @@ def _words(state: State, asked: Question) -> str:
 def _said(line: Line) -> str:
     """A sentence with the words of the buttons that it names."""
     text = line.text if isinstance(line, Result) else line
-    return clean(text if isinstance(text, str) else "".join(map(_part, text)), 500)
+    text = text if isinstance(text, str) else "".join(map(_part, text))
+    return clean(text.replace("\t", ", "), 500)  # between the values of a reading
 
 
 def _part(part: str | Action | Call) -> str:

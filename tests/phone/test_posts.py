@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import errno
 from pathlib import Path
 
 import pytest
@@ -218,6 +219,7 @@ def test_a_refused_reading_stands_in_its_fields_again(shop: Shop, phone: Device)
     phone.type(start="0.1", end="4x")
     assert len(shop.rows) == 1
     assert forms_of(phone.page)[-1].fields["v.end"] == "4x"
+    assert "Not taken: start=0.1, end=4x" in phone.page
     phone.type(end="46.3")
     assert ends(shop) == ["46.20 cc", "46.3 cc"]
 
@@ -249,6 +251,23 @@ def test_kept_after_all_it_has_the_minute_it_was_typed(shop: Shop, phone: Device
     shop.now += datetime.timedelta(minutes=5)
     phone.tap("keep")
     assert [row["time"] for row in shop.rows] == ["11:40", "12:00", "12:10"]
+
+
+def test_on_a_full_disk_the_reading_waits_and_is_tried_again_as_often_as_wanted(
+    shop: Shop, phone: Device, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    with monkeypatch.context() as there:
+        there.setattr("os.replace", full)
+        phone.type(start="0.1", end="46.3")
+        for _ in range(3):
+            assert "not saved" in phone.page
+            phone.tap("empty")
+    assert ends(shop) == ["46.20 cc"]
+    phone.tap("empty")
+    assert ends(shop) == ["46.20 cc", "46.3 cc"]
 
 
 class TestHandEdit:

@@ -18,6 +18,8 @@ def test_heads_from_no_file_to_the_worksheet(tmp_path: Path) -> None:
     phone.type(answer="burette 50 ml class B")
     assert "<svg" in phone.page
     assert "Caution" in phone.page
+    phone.get(phone.page.partition('href="/how')[2].partition('"')[0].join(["/how", ""]))
+    assert "2 of 2" in phone.page
     phone.get("/read")
     phone.type(start="0.1", end="46.2")
     assert [(row["start"], row["end"], row["time"]) for row in shop.rows] == [("0.1 cc", "46.2 cc", "12:00")]
