@@ -14,6 +14,7 @@ from ccassist.paper.documents import worksheet_bytes
 from ccassist.report.budget import LEAST_SHARE, MOST_ROWS
 from ccassist.report.findings import on_paper
 from ccassist.report.measured import survey_data
+from ccassist.report.workings import AreasOfSums
 from ccassist.values.display import METRIC, formatter, show
 from tests.paper.made_sheets import HEADS, NAMES, example, surveyed
 from tests.paper.read_back import NUMBER, Printed, made, squeezed
@@ -163,7 +164,7 @@ each = pytest.mark.parametrize(("name", "system"), CASES, ids="-".join)
 
 @each
 def test_every_number_stands_on_the_page(name: str, system: str) -> None:
-    paper, data = printed(name, system), survey_data(surveys(name), formatter(system))
+    paper, data = printed(name, system), survey_data(surveys(name), AreasOfSums(system))
     missing = []
     for path, number, above in leaves(data):
         how = rule(path)
