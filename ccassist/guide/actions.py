@@ -40,7 +40,7 @@ def undo(state: State) -> State:
     """The sitting before the last thing done; what is doubted or only begun is dropped, and nothing else."""
     if isinstance(state.at, waiting.Passing):
         return drop_begun(state)
-    if state.typed and not (state.history and state.history[-1].half):  # begun when another sitting broke off
+    if not state.history and state.typed:  # begun when another sitting broke off
         return drop_typed(state)
     if not state.history:
         nothing = "Nothing of this sitting to take back; "

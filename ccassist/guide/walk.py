@@ -12,7 +12,7 @@ from dataclasses import replace
 from enum import Enum
 
 from ccassist.bench import instruments
-from ccassist.bench.repeats import ENOUGH
+from ccassist.bench.repeats import ENOUGH, repeats_of_each
 from ccassist.bench.step import Method, SameWay, Step, one_mean, same_way
 from ccassist.bench.steps import STEPS
 from ccassist.bench.steps.fills import CALIBRATE
@@ -205,11 +205,13 @@ def _asked(job: Job, task: Task) -> int:
     from ccassist.analysis.benefit import repeats_asked
     from ccassist.analysis.results import surveyed
 
+    step = STEPS[task.target.step]
+    least = repeats_of_each(task.asked, (alike - 1) * (task.asked - 1)) if step.fills else task.asked
     with contextlib.suppress(InputError, ValueError, ArithmeticError):  # what is wrong with the file is said elsewhere
         survey, lines = surveyed(job), {row.line for row in task.rows if row.line is not None}
         found = (one for one in survey.reduced if lines & {reading.line for reading in one.cell.readings})
-        return max((repeats_asked(one, survey) for one in found), default=task.asked)
-    return task.asked
+        return max((repeats_asked(one, survey) for one in found), default=least)
+    return least
 
 
 def readings_near(job: Job, target: Target) -> tuple[list[Series], Part | None]:

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 LABELS = 50.0  # points: the column that says which cylinder
 HEAD, SMALL_TICK = 34.0, 10.0
-PRESSED = 0.87  # of the least height of a row: where all rows stand on the page so, none is alone on the next
+PRESSED = 0.95  # of the least height of a row: where all rows stand on the page so, none is alone on the next
 BLOCKS, POINT = 4, 18.0  # blocks of points side by side, and how high one is
 
 

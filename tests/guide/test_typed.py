@@ -337,13 +337,13 @@ class TestNames:
     def test_a_question_mark_lists_what_is_known(self, tmp_path: Path) -> None:
         sitting = Sitting(tmp_path / "heads.toml")
         sitting.type("1")
-        assert "such as: syringe 60 ml" in sitting.shown.question.words
+        assert "syringe 60 ml" in sitting.shown.question.options
         sitting.type("?")
         assert "measuring cylinder …" in sitting.said
         assert "syringe …" in sitting.said
         assert "class A" not in sitting.said
         sitting.type("/b", "3")
-        assert "such as: kitchen scale 1 g" in sitting.shown.question.words
+        assert "kitchen scale 1 g" in sitting.shown.question.options
         sitting.type("?")
         assert "kitchen scale 5 g, kitchen scale 1 g" in sitting.said
         sitting.file.close()

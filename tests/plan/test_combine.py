@@ -20,6 +20,7 @@ from ccassist.engine.model import Choices, build
 from ccassist.job.file import load_sound, parse_job
 from ccassist.plan.combine.candidates import aims_of, candidates, reason_text
 from ccassist.plan.combine.search import blocks, combine
+from ccassist.values.display import METRIC
 from ccassist.values.findings import InputError
 
 ENGINE = {
@@ -222,7 +223,7 @@ def test_what_cannot_be_built_is_refused_for_its_reason(reason, choices, engine)
     found = combine(candidates(job({kind: options}, **engine)))
     assert dict(found.refused) == {reason: 1}
     assert found.left == 0
-    assert reason_text(reason, [])
+    assert reason_text(reason, [], METRIC)
 
 
 def test_a_ring_pack_that_just_clears_the_pin_is_left() -> None:
