@@ -100,10 +100,8 @@ def without_place(words: str) -> str:
     return PLACE.sub(whose, words)
 
 
-_KEY, _SECTION = (
-    re.compile(r"\b[a-z]+(?:_[a-z]+)+\b"),
-    re.compile(r",? (?:under|in) \[[^\]]*\](?!:)| (?:under|in) \[[^\]]*\]:"),
-)
+_KEY = re.compile(r"\b[a-z]+(?:_[a-z]+)+\b")
+_SECTION = re.compile(r",? (?:under|in) \[[^\]]*\](?!:)| (?:under|in) \[[^\]]*\]:")
 
 
 def on_paper(words: str) -> str:
