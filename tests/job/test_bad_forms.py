@@ -217,7 +217,7 @@ def test_a_small_file_does_not_eat_gigabytes(tmp_path: Path) -> None:
 
 # -- anything at all ------------------------------------------------------------------------------------
 
-FEW = settings(deadline=None, max_examples=60, suppress_health_check=[HealthCheck.too_slow])
+FEW = settings(deadline=None, max_examples=40, suppress_health_check=[HealthCheck.too_slow])
 WHOLE = reading(field(FLUID, "(water)"), field(box("h", "instrument"), "(burette 50 ml class B)"))
 SQUEEZED = packed_form(b"(water)")
 PIECES = (
