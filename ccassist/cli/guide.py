@@ -289,8 +289,9 @@ class Front:
             self.put([line])
 
     def welcome(self, state: State) -> None:
-        """How it goes, in short; and whether the file has faults."""
-        self.line("Type what you read, then Enter: it is saved at once. k lists the keys, h says how, f finishes.")
+        """How it goes, in short, where nothing was read yet; and whether the file has faults."""
+        if not any(series.rows for series in state.job.series):
+            self.line("Type what you read, then Enter: it is saved at once. k lists the keys, h says how, f finishes.")
         for text in faults_of(state):
             self.line(text)
 
@@ -317,8 +318,15 @@ class Front:
                 self.put(large(one.large, self.width))
 
     def card(self, card: Card) -> None:
-        """The step: title and progress; why, where it is new; tools, procedure in numbered lines, cautions."""
+        """The step: title and progress; why, where it is new; tools, procedure in numbered lines, cautions.
+
+        One line of a step that was seen before.
+        """
         self.put([])
+        if not (card.why or card.keys or card.procedure):
+            done = f": {card.progress.removeprefix('Bench: ')}" if card.progress else ""
+            self.heading(f"{card.title}, {card.place}{done}")
+            return
         self.heading(f"{card.title}: {card.place}")
         for line in (card.progress, card.why, written(card.keys)):
             if line:

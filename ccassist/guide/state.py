@@ -213,26 +213,31 @@ def did(
     )
 
 
-def with_typed(state: State) -> State:
-    """With what is typed of a reading beside the set-up, where that stands in the file: before the first reading."""
+def with_typed(state: State, began: State | None = None) -> State:
+    """With what is typed of a reading beside the set-up, where that stands in the file: before the first reading.
+
+    ``began`` : the sitting in which the reading was begun, whose place the file named.
+    """
     name = state.place.series
     if name not in state.job.set_ups:
         return state
     typed = [f"{one} = {'; '.join(read.raw for read in values)}" for one, values in state.typed.items()]
-    told = {WHERE: (state.place.where,), **state.said, **({TYPED: typed} if typed else {})}
+    where = began.job.set_ups.get(name, {}).get(WHERE) if began is not None else None
+    told = {WHERE: where or (state.place.where,), **state.said, **({TYPED: typed} if typed else {})}
     return replace(state, text=amend.set_up(state.text, name, told))
 
 
 def as_one(state: State) -> State:
     """Without the reading under way: its values are one thing from now on, done or not."""
-    history, kept, typed = list(state.history), [], state.typed
+    history, apart, typed, began = list(state.history), [], state.typed, state
     while typed and history:
         done = history.pop()
-        typed = done.before.typed
+        typed, began = done.before.typed, done.before
         if not done.half:
-            kept.append(replace(done, before=with_typed(replace(done.before, typed={}, sure=False))))
+            apart.append(done)
+    kept = [replace(one, before=with_typed(replace(one.before, typed={}, sure=False), began)) for one in apart]
     after = replace(state, typed={}, sure=False, history=(*history, *reversed(kept)))
-    return with_typed(after) if state.typed else after
+    return with_typed(after, began) if state.typed else after
 
 
 def doubted(
