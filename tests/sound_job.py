@@ -64,6 +64,23 @@ readings = [
     { start = "0.10 ml", end = "46.65 ml" },
 ]
 """
+# An improvised burette and its calibration, to be added to a job.
+TUBE = """[instrument."marked tube"]
+like = "bottle"
+resolution = "0.5 ml"
+capacity = "100 ml"
+[[series]]
+step = "calibrate"
+instrument = "marked tube"
+fluid = "water"
+scale = "scale 0.01 g"
+temperature = "21 degC"
+readings = [
+    { to = "20 ml", before = "0 g", after = "19.80 g" },
+    { to = "40 ml", before = "0 g", after = "39.70 g" },
+    { to = "60 ml", before = "0 g", after = "59.46 g" },
+]
+"""
 
 END = "__end__"  # a change of this is put at the end of the file
 

@@ -1,15 +1,13 @@
 """How much harder one build is on the fuel than another: an octane difference with its interval, and nothing else.
 
-A baseline that the user vouches for, on the same fuel at the same speed, is
-required: without it there is no figure.  What the two builds have in common
-cancels, which is why the difference is worth ten times more than either
-level.  What is common and what is not is drawn by chance, the same draws every
-time (JCGM 101:2008 sec. 7).
+A baseline that the user vouches for, on the same fuel at the same speed, is required: without it there is no figure.
+What the two builds have in common cancels, which is why the difference is worth ten times more than either level.
+What is common and what is not is drawn by chance, the same draws every time (JCGM 101:2008 sec. 7).
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import cache, lru_cache
 from math import hypot, log, radians
@@ -28,9 +26,7 @@ from ccassist.vocabulary.enumerations import Shape
 from ccassist.vocabulary.record import record
 
 # What is not known of two builds, drawn by chance: what they share and what is each one's own.
-#
-# Sizes are planning assumptions, chosen for pump-fuelled engines with port
-# injection or a carburettor; there is no source for them.
+# Sizes are planning assumptions, chosen for pump-fuelled engines with port injection or a carburettor; no source.
 
 DRAWS, SEED = 4000, 3402  # the same draws every time, so that the same builds give the same interval
 _SHORTEST = radians(15)  # of a burn
@@ -163,28 +159,26 @@ class Draws:
         )
 
     def first(self, count: int) -> Draws:
-        """The first of the draws.
-
-        Numbers without unit.
+        """The first of the draws, numbers without unit.
 
         >>> drawn(COMMON, OWN).first(7).delay.activation.shape
         (7,)
         """
-        cut = ({name: drawn[:count] for name, drawn in of.items()} for of in (self.parts, self.normals))
-        return Draws(common=self.common, own=self.own, parts=next(cut), normals=next(cut))
+        return self._each(lambda drawn: drawn[:count])
 
     def times(self, count: int) -> Draws:
-        """The same draws so many times, one after the other.
-
-        Numbers without unit.
+        """The same draws so many times, one after the other, numbers without unit.
 
         >>> drawn(COMMON, OWN).first(7).times(2).delay.activation.shape
         (14,)
         """
         import numpy as np
 
-        many = ({name: np.tile(drawn, count) for name, drawn in of.items()} for of in (self.parts, self.normals))
-        return Draws(common=self.common, own=self.own, parts=next(many), normals=next(many))
+        return self._each(lambda drawn: np.tile(drawn, count))
+
+    def _each(self, change: Callable[[Array], Array]) -> Draws:
+        parts, normals = ({name: change(one) for name, one in of.items()} for of in (self.parts, self.normals))
+        return replace(self, parts=parts, normals=normals)
 
     def _part(self, name: str) -> Array:
         return getattr(self.common, name) * self.parts[name]

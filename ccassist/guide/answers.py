@@ -146,9 +146,8 @@ def _in_words(state: State, one: Ask, text: str) -> State:
 def _word(state: State, one: Ask, said: str) -> State:
     """Keep a state or a name; one that hides earlier readings is asked about first."""
     known = known_words(state, one)
-    late = (
-        isinstance(state.at, waiting.SetUpAsked) and state.at.rest and not state.at.anew
-    )  # it goes to those there are
+    asked = state.at if isinstance(state.at, waiting.SetUpAsked) else waiting.SetUpAsked()
+    late = asked.rest and not asked.anew  # it goes to those there are
     doubt = None if late else doubt_of_state(state, said, known) if one.key == "state" else doubt_of_name(state, said)
     if doubt is not None and doubt.text() not in state.turn.sure:
         return doubted(state, [doubt.text()], words=True)

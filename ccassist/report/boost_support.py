@@ -19,7 +19,7 @@ from ccassist.plan.boost.ways import WayToTarget, ways
 from ccassist.report.blocks import ITEM, LOOK, Block, Heading, Table, Text, items
 from ccassist.report.boost_told import Boost, CylinderBoosted, PlusMinusPart, octane_text
 from ccassist.report.findings import finding_text, finding_texts, without_place
-from ccassist.values.display import METRIC, Formatter
+from ccassist.values.display import METRIC, Formatter, percent
 from ccassist.values.findings import capital, clean, runs
 from ccassist.values.measured import Result, Value, unsure_texts
 from ccassist.values.verdict import Verdict, decide
@@ -194,7 +194,7 @@ def _remedy(text: str) -> str:
 
 def part_text(one: PlusMinusPart) -> str:
     """One part of a ±, its share of the variance, what would shrink it."""
-    return f"{clean(one.name, 100)}, {100 * one.share:.0f} % ({_remedy(one.remedy)})"
+    return f"{clean(one.name, 100)}, {percent(one.share)} ({_remedy(one.remedy)})"
 
 
 def _half(half: float) -> str:
@@ -205,22 +205,18 @@ def drawn_text(own: Own = OWN) -> str:
     """What the draws assume, from their own record."""
     both = COMMON
     shared = (
-        f"end of burn ± {_percent(both.burned_at_end)}, burn duration ± {_degrees(both.burn_duration)}",
-        f"phasing ± {_degrees(both.burn_centre)}, heating ± {both.heating:.0f} K, residual ± {_percent(both.residual)}",
-        f"heat freed ± {_percent(both.heat_release)}, heat loss × or ÷ {both.heat_loss:g}",
-        f"filling ± {_percent(both.filling)}",
+        f"end of burn ± {percent(both.burned_at_end)}, burn duration ± {_degrees(both.burn_duration)}",
+        f"phasing ± {_degrees(both.burn_centre)}, heating ± {both.heating:.0f} K, residual ± {percent(both.residual)}",
+        f"heat freed ± {percent(both.heat_release)}, heat loss × or ÷ {both.heat_loss:g}",
+        f"filling ± {percent(both.filling)}",
         f"delay formula ± {both.pressure_exponent:g} of its pressure power and ± {both.activation:.0f} K",
     )
     apart = (
-        f"cooler {own.cooler:g}, filling {_percent(own.filling)}, charge {own.temperature:.0f} K",
+        f"cooler {own.cooler:g}, filling {percent(own.filling)}, charge {own.temperature:.0f} K",
         f"phasing {math.degrees(own.burn_centre):.2g} deg{' as measured' if own != OWN else ''}",
         f"burn duration {_degrees(own.burn_duration)}",
     )
     return f"shared, within {', '.join(shared)}; apart, standard deviations {', '.join(apart)}; all of these assumed"
-
-
-def _percent(share: float) -> str:
-    return f"{100 * share:.0f} %"
 
 
 def _degrees(angle: float) -> str:
@@ -447,8 +443,7 @@ def _next(story: BoostStory, told: Boost) -> Iterator[tuple[str, ...]]:
     band = story.survey.wanted.get("static_ratio")
     known = [one.static_ratio for one in told.cylinders if one.static_ratio is not None]
     if band is not None and any(decide(v, band) is Verdict.OUTSIDE for v in known):
-        aim = METRIC.show("static_ratio", band.aim)
-        yield "solve", job, "--for", "crown_volume", "--to", f"static_ratio={aim}"
+        yield "solve", job, "--for", "crown_volume", "--to", f"static_ratio={METRIC.show('static_ratio', band.aim)}"
     if told.fuel is not None:
         yield "boost", job, "--for", "crown_volume", "--to", "octane_difference=0"
         yield "boost", job, "--levers"

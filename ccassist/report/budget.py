@@ -12,7 +12,7 @@ from ccassist.analysis.sums import percents
 from ccassist.report.blocks import Block, Table, Text, part
 from ccassist.report.figures import budget_bars
 from ccassist.report.findings import without_place
-from ccassist.values.display import NEEDS_REPEATS, Formatter, two_text
+from ccassist.values.display import NEEDS_REPEATS, Formatter, percent, two_text
 from ccassist.values.findings import capital, clean
 from ccassist.values.measured import Result, Value, ground_of, ground_text
 from ccassist.values.statistics import student
@@ -106,8 +106,8 @@ def most_of(result: Result) -> str:
     first = made[0]
     why = f" ({first.cause.guess})" if first.cause.guess else ""
     rests = ground_of(value.number)
-    unsure = f" {100 * rests.share:.0f} % is assumed or taken as usual: 95 % cannot be said." if not rests.sure else ""
-    return f"Most of {name}: {cause_name(first.cause)}{why}, {100 * first.share:.0f} %.{unsure}"
+    unsure = f" {percent(rests.share)} is assumed or taken as usual: 95 % cannot be said." if not rests.sure else ""
+    return f"Most of {name}: {cause_name(first.cause)}{why}, {percent(first.share)}.{unsure}"
 
 
 def cause_name(cause: Cause) -> str:
@@ -219,7 +219,7 @@ def _line(cylinder: Cylinder, key: str, fmt: Formatter) -> tuple[str, ...]:
     stated = expand(value.number)
     known = not math.isnan(stated.standard)
     top = next((row for row in budget(value.number) if math.isnan(row.standard) != known), None)
-    share = f", {100 * top.share:.0f} %" if top is not None and known else ""
+    share = f", {percent(top.share)}" if top is not None and known else ""
     cause = "–" if top is None else f"{clean(without_place(top.cause.name), 110)}{share}"
     figures = (_degrees(stated.dof), f"{stated.factor:.2f}") if known else ("", "")
     return str(cylinder.number), fmt.value(value), *figures, cause

@@ -10,6 +10,7 @@ from typing import Any
 
 from ccassist.job.vocabulary import SECTIONS
 from ccassist.report.blocks import MARKS, Report, Text
+from ccassist.values.display import percent
 from ccassist.values.findings import Finding, Level, clean, grouped
 from ccassist.values.measured import WITHHELD, Result, ground_of, withheld
 from ccassist.values.uncertainty import budget
@@ -130,4 +131,4 @@ def ground_lines(results: Sequence[Result]) -> Iterator[Text]:
         first = f": first {clean(waits[0].remedy, 200)}" if waits[0].remedy else ""
         yield Text(f"Not known yet is {name}{first}.")
     else:
-        yield Text(f"Largest cause of {name}: {clean(made[0].cause.name, 160)}, {100 * made[0].share:.0f} %.")
+        yield Text(f"Largest cause of {name}: {clean(made[0].cause.name, 160)}, {percent(made[0].share)}.")

@@ -30,7 +30,7 @@ from ccassist.report.blocks import WRITTEN, Block, Heading, Report, Table, Text
 from ccassist.report.data import to_json
 from ccassist.report.solve import CylinderAnswer, answer_of, conclusion, how_found, noted, working_blocks
 from ccassist.solve.request import wish_of
-from ccassist.values.display import Formatter, formatter
+from ccassist.values.display import Formatter, formatter, percent
 from ccassist.values.findings import Finding, InputError, NotPossible, capital, clean, placed
 from ccassist.values.measured import Ground, Value, ground_of, guessed_names
 from ccassist.values.pint_bridge import Written, as_text, is_pint
@@ -304,7 +304,7 @@ def _causes(one: QuickRatio) -> Iterator[Block]:
     made = budget(one.rests.number)
     if made and not math.isnan(made[0].share):
         yield Heading("What makes the uncertainty")
-        rows = ((guessed_names([row.cause]), f"{100 * row.share:.0f} %") for row in made)
+        rows = ((guessed_names([row.cause]), percent(row.share)) for row in made)
         yield Table(head=("cause", "share"), rows=tuple(rows), names=(0,))
 
 

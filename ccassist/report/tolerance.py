@@ -16,7 +16,7 @@ from ccassist.plan.tolerance import Bands, MakerLimits, ToleranceAsked, toleranc
 from ccassist.report.blocks import Block, Heading, Report, Table, Text, part
 from ccassist.report.data import job_title, merged, terms
 from ccassist.report.findings import finding_texts, ground_lines
-from ccassist.values.display import Formatter, places
+from ccassist.values.display import Formatter, percent, places
 from ccassist.values.findings import Finding, InputError, capital, clean, error, listed, whose
 from ccassist.values.measured import computed, ground_to_dict, unsure_texts
 from ccassist.values.verdict import Band, band_text
@@ -255,7 +255,7 @@ def _takes_most(number: int, made: Expected, target: str, fmt: Formatter) -> Ite
     first, best = made.helps[0], made.best_reading
     now = _size(target, made.expanded, fmt)
     yield Text(
-        f"Most of the ± {now} of cylinder {number}: {clean(first.cause.name, 100)}, {100 * first.share:.0f} %; halved, "
+        f"Most of the ± {now} of cylinder {number}: {clean(first.cause.name, 100)}, {percent(first.share)}; halved, "
         f"the ± is {_size(target, first.halved, fmt)}."
     )
     if best is not None and best is not first:
@@ -304,7 +304,7 @@ def _causes(number: int, made: Expected, target: str, fmt: Formatter) -> Iterato
         head=("share", "cause", "halved", "gone"),
         rows=tuple(
             (
-                NOT_KNOWN if math.isnan(one.share) else f"{100 * one.share:.0f} %",
+                NOT_KNOWN if math.isnan(one.share) else percent(one.share),
                 clean(one.cause.name, 80),
                 _size(target, one.halved, fmt),
                 _size(target, one.gone, fmt),

@@ -167,13 +167,15 @@ class _HandSum:
 
     def sum(self, line: Equation) -> str:
         """A step with its numbers, such as "Vc = 505.383 ÷ (8.8 − 1) = 64.793 cc"."""
-        leaf = lambda key: number(self.text(key), self.power(key))  # noqa: E731
-        put_in: Hand = Rewriter(leaf, printed(), self.formula.order)(line.expression)
+        put_in: Hand = Rewriter(self._written, printed(), self.formula.order)(line.expression)
         result = f"{term(line.key).symbol} = {put_in.in_cc.text} = {self._signed(line.key)}"
         shown = self.fmt.unit(line.key)
         if term(line.key).kind is Kind.VOLUME and self.unit(line.key)[0] == "in³" != shown:
             result += f" = {self.figures[line.key] * conversion('in³').scale / conversion(shown).scale:.3f} {shown}"
         return result.replace("-", "−")
+
+    def _written(self, key: str) -> Hand:
+        return number(self.text(key), self.power(key))
 
     def _signed(self, key: str) -> str:
         unit = self.unit(key)[0] or ("rev/s" if term(key).kind is Kind.TURNS else "")

@@ -10,30 +10,15 @@ from ccassist.cli import screen
 from ccassist.cli.layout import HEIGHT
 from ccassist.vocabulary.units import SYSTEMS
 from tests.report.test_survey import text_of
-from tests.sound_job import Shop
+from tests.sound_job import TUBE, Shop
 
-MORE = """
-[charge]
+MORE = f"""
+{TUBE}[charge]
 boost_gauge = "0.8 +/- 0.05 bar, measured"
 [choice.gasket.thin]
 gasket_thickness = "1.0 mm"
 [choice.gasket.thick]
 gasket_thickness = "1.6 mm"
-[instrument."marked tube"]
-like = "bottle"
-resolution = "0.5 ml"
-capacity = "100 ml"
-[[series]]
-step = "calibrate"
-instrument = "marked tube"
-fluid = "water"
-scale = "scale 0.01 g"
-temperature = "21 degC"
-readings = [
-    { to = "20 ml", before = "0 g", after = "19.80 g" },
-    { to = "40 ml", before = "0 g", after = "39.70 g" },
-    { to = "60 ml", before = "0 g", after = "59.46 g" },
-]
 """
 BLOCK = 'block_deck_height = "205.00 +/- 0.02 mm, measured"\n'  # with it there is a piston to be ordered
 COMMANDS = (

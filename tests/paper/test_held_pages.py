@@ -30,24 +30,9 @@ from tests.paper.held_pages import faults
 from tests.paper.letters import pages_of
 from tests.paper.made_sheets import surveyed
 from tests.paper.pages_jobs import heads, whole
+from tests.sound_job import TUBE
 
 WAYS = [("A4", "metric"), ("Letter", "imperial")]
-TUBE = """[instrument."marked tube"]
-like = "bottle"
-resolution = "0.5 ml"
-capacity = "100 ml"
-[[series]]
-step = "calibrate"
-instrument = "marked tube"
-fluid = "water"
-scale = "scale 0.01 g"
-temperature = "21 degC"
-readings = [
-    { to = "20 ml", before = "0 g", after = "19.80 g" },
-    { to = "40 ml", before = "0 g", after = "39.70 g" },
-    { to = "60 ml", before = "0 g", after = "59.46 g" },
-]
-"""
 JOBS = {
     "a tube": whole(1, TUBE),
     "one": whole(1),
