@@ -32,7 +32,7 @@ from ccassist.paper.furniture import (
     subheading,
 )
 from ccassist.paper.pages import Drawing, render
-from ccassist.paper.ruled import CLOSE, GAP, Ruled, table
+from ccassist.paper.ruled import CLOSE, GAP, Ruled, apart, table
 from ccassist.paper.sheet import BODY, GREY, MM, SLANT, SMALL, STRONG, TEXT, Sheet, measure, register
 from ccassist.report.blocks import (
     ITEM,
@@ -307,8 +307,9 @@ def _asked(rows: Sequence[Sequence[str]], names: Sequence[int], width: float) ->
     """
     least, asked = [], []
     for column, cells in enumerate(zip(*rows, strict=True)):
-        whole = max(map(_wide, cells))
-        words = max((_wide(word) for text in cells for word in text.split(" ")), default=0.0)
+        more = apart(column, names)
+        whole = more + max(map(_wide, cells))
+        words = more + max((_wide(word) for text in cells for word in text.split(" ")), default=0.0)
         if column in names:
             figures = max((_wide(word) for text in cells for word in text.split(" ") if KEPT in word), default=0.0)
             least.append(max(min(words, LEAST_NAME * width / min(len(rows[0]), SHARING)), min(figures, width / 3)))

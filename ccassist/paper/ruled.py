@@ -19,6 +19,7 @@ KEPT = 500.0  # points; rows that are higher together than this are not kept tog
 CLOSE = 7.6  # points: letters of a table whose rows stand close together
 LAST = 3  # rows of a table that are not torn apart: none stands alone at the head of a page
 PAD = 3.0  # points, on both sides of a cell
+APART = 8.0  # points
 
 
 class FixedSize(Flowable):  # type: ignore[misc]
@@ -64,9 +65,18 @@ class Look:
         """From line to line."""
         return self.size * LEADING
 
+    def pad(self, column: int) -> float:
+        """What stays free left of a cell's letters: more where words stand after figures."""
+        return PAD + apart(column, self.words)
+
     def high(self, cells: Cells) -> float:
         """Height of a row."""
         return max(map(len, cells)) * self.leading + self.above + self.below
+
+
+def apart(column: int, words: Collection[int]) -> float:
+    """How much farther a column of words stands from one of figures before it, points."""
+    return APART if column in words and column - 1 not in words and column > 0 else 0.0
 
 
 class Ruled(FixedSize):
@@ -141,7 +151,7 @@ class Ruled(FixedSize):
         y = low + high - down - look.size
         letters.setFont(font, look.size)
         for line in lines:
-            x = left + PAD if column in look.words else left + wide - PAD - measure(line, font, look.size)
+            x = left + look.pad(column) if column in look.words else left + wide - PAD - measure(line, font, look.size)
             letters.setTextOrigin(x, y)
             letters.textOut(line)
             if line and column in row.struck:
@@ -202,7 +212,7 @@ def table(
 def _lines(texts: Sequence[str], bold: Collection[int], look: Look) -> Cells:
     """The lines of each cell of a row."""
     return tuple(
-        tuple(broken(text, STRONG if column in bold else TEXT, look.size, wide - 2 * PAD))
+        tuple(broken(text, STRONG if column in bold else TEXT, look.size, wide - PAD - look.pad(column)))
         for column, (text, wide) in enumerate(zip(texts, look.widths, strict=True))
     )
 

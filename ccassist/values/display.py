@@ -263,5 +263,5 @@ def unbroken(text: str) -> str:
 
 @cache
 def _unit_after_number() -> re.Pattern[str]:
-    words = sorted((*UNITS, "%"), key=len, reverse=True)
+    words = sorted((*UNITS, "%", "octane"), key=len, reverse=True)
     return re.compile(rf"(?<=[0-9?]) (?=(?:{'|'.join(map(re.escape, filter(None, words)))})(?![\w/]))")
