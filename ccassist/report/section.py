@@ -116,9 +116,10 @@ def equal_height(volume: float, radius: float) -> float:
 def chamfer_leg(volume: float, bore: float) -> float:
     """Leg of the 45° chamfer of a given volume at the top of a bore of a given radius.
 
-    A triangle turned about the axis: π a² (R + a/3) (Pappus).
+    A triangle turned about the axis: π a² (R + a/3) (Pappus); a bore of no width would need the longest leg.
     """
-    return root(lambda leg: math.pi * leg**2 * (bore + leg / 3) - volume, 0.0, bore) if volume > 0 else 0.0
+    longest = 2 * math.cbrt(3 * volume / math.pi)
+    return root(lambda leg: math.pi * leg**2 * (bore + leg / 3) - volume, 0.0, longest) if volume > 0 else 0.0
 
 
 def lacking(cylinder: Cylinder) -> list[str]:

@@ -7,12 +7,11 @@ import shutil
 from pathlib import Path
 from typing import Any
 
-from selenium.common.exceptions import NoSuchElementException, StaleElementReferenceException, TimeoutException
+from selenium.common.exceptions import StaleElementReferenceException, TimeoutException, WebDriverException
 from selenium.webdriver import ActionChains, Chrome, ChromeOptions, Keys
 from selenium.webdriver.chrome.service import Service
 from selenium.webdriver.common.by import By
 from selenium.webdriver.remote.webelement import WebElement
-from selenium.webdriver.support.expected_conditions import staleness_of
 from selenium.webdriver.support.wait import WebDriverWait
 
 from tests.phone.served import Readings
@@ -30,6 +29,7 @@ QUIET = (
 PHONE, LYING, LARGE, TABLET = (360, 560), (560, 360), (412, 915), (1180, 820)
 SIZES = (PHONE, LYING, LARGE, TABLET)
 PATIENCE = 10.0  # s for what is waited for; longer than any machine needs
+ANOTHER = "const screen = document.querySelector('#screen'); return Boolean(screen) && !screen.left"
 AXE = Path(__file__).parent / "axe" / "axe.min.js"
 
 
@@ -102,8 +102,8 @@ class Browser:
         self.driver.get(address)
 
     def tap(self, words: str) -> None:
-        """Tap what is called so."""
-        self.found(words).click()
+        """Tap what is called so; where the page was drawn anew in between, tap the new one."""
+        self._wait(lambda d: self.found(words).click() is None, words, StaleElementReferenceException)
 
     def tap_twice(self, words: str) -> None:
         """Tap it twice, as fast as it goes: the second tap hits whatever stands there by then."""
@@ -111,9 +111,10 @@ class Browser:
 
     def post(self, words: str) -> None:
         """Tap what is called so, and wait for the screen that answers it."""
-        screen = self.one("#screen")
+        self.one("#screen")
+        self.asks("document.querySelector('#screen').left = true")
         self.tap(words)
-        self._wait(staleness_of(screen), f"after {words}: another screen")
+        self._wait(lambda d: self.asks(ANOTHER), f"after {words}: another screen")
 
     def type(self, *texts: str) -> None:
         """Type into the fields of the page one after another, by the keypad, in place of what stands there."""
@@ -170,8 +171,9 @@ class Browser:
         """What has it."""
         return str(self.asks("return document.activeElement.id"))
 
-    def _wait(self, what: Any, named: str) -> Any:
-        wait = WebDriverWait(self.driver, PATIENCE, 0.05, (NoSuchElementException, StaleElementReferenceException))
+    def _wait(self, what: Any, named: str, meanwhile: type[WebDriverException] = WebDriverException) -> Any:
+        # A page that goes while it is asked ends the question in more than one way: ask the next page.
+        wait = WebDriverWait(self.driver, PATIENCE, 0.05, (meanwhile,))
         try:
             return wait.until(what)
         except TimeoutException:

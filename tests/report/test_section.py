@@ -130,8 +130,10 @@ def test_heights_are_those_of_the_numbers(cylinder: Cylinder) -> None:
 
 def test_leg_of_a_chamfer() -> None:
     # A 45° chamfer of leg a on a hole of radius R: π a² (R + a/3), by Pappus's theorem.
-    leg = chamfer_leg(0.3e-6, 0.04325)
-    assert math.pi * leg**2 * (0.04325 + leg / 3) == pytest.approx(0.3e-6)
+    # However much is said to be in it: far more than its bore could hold is questioned elsewhere, and drawn.
+    for volume, radius in itertools.product((1e-12, 0.3e-6, 4.7e-6, 1e-3), (1e-4, 0.0078, 0.04325)):
+        leg = chamfer_leg(volume, radius)
+        assert math.pi * leg**2 * (radius + leg / 3) == pytest.approx(volume)
     assert chamfer_leg(0.0, 0.04325) == 0.0
 
 
