@@ -80,8 +80,8 @@ def offsets(reduced: Sequence[Reduction], kit: Kit, say: Say) -> list[Finding]:
             f"by {_route(more)} the {term(key).name} reads {amount} more than by {_route(less)}, the same on each: "
             f"{_reason(more, less, abs(nominal(average)), kit)}"
         )
-        place = ", ".join(a.cell.where for a, _ in pairs)
-        found.append(warning("constant-offset", wrong, right=SWAP, line=more.cell.line, place=place))
+        place, both = ", ".join(a.cell.where for a, _ in pairs), tuple(n for a, _ in pairs for n in a.cell.cylinders)
+        found.append(warning("constant-offset", wrong, right=SWAP, line=more.cell.line, place=place, together=both))
     return found
 
 
@@ -289,8 +289,8 @@ def _slope(bank: Sequence[int], read: Clearances, say: Say) -> list[Finding]:
     way = "lower" if line.slope > 0 else "higher"
     wrong = f"pistons stand steadily {way} from front to back, {say('deck_clearance', end_to_end)} end to end"
     right = "the deck is not parallel to the crank: measure the block at its corners before it is cut"
-    place = whose(bank)
-    return [warning("deck-slope", wrong, right=right, line=read[bank[0]][1].cell.line, place=place)]
+    line_read = read[bank[0]][1].cell.line
+    return [warning("deck-slope", wrong, right=right, line=line_read, place=whose(bank), together=tuple(bank))]
 
 
 def _banks_apart(banks: Sequence[Sequence[int]], read: Clearances, say: Say) -> list[Finding]:
@@ -309,7 +309,7 @@ def _banks_apart(banks: Sequence[Sequence[int]], read: Clearances, say: Say) -> 
         )
         right = "measure both decks from the crank; a gasket of its own for each bank, or decking, evens it"
         line = read[low[0]][1].cell.line
-        found.append(warning("bank-offset", wrong, right=right, line=line, place="banks"))
+        found.append(warning("bank-offset", wrong, right=right, line=line, place="banks", together=(*one, *other)))
     return found
 
 

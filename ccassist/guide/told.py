@@ -19,7 +19,7 @@ from ccassist.guide.state import in_brief
 from ccassist.guide.view import Result
 from ccassist.job.records import Job, Row
 from ccassist.values.display import Formatter, fixed, formatter, places
-from ccassist.values.findings import Finding, InputError, Level, capital, errors, in_runs, whose
+from ccassist.values.findings import Finding, InputError, Level, capital, errors, whose
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
 from ccassist.values.statistics import mean
@@ -141,16 +141,10 @@ def _stands_at(row: Row, one: Reduction | None, result: Survey) -> Callable[[Fin
     def stands(finding: Finding) -> bool:
         if finding.line is None or finding.line in own:
             return finding.line is not None
-        places = finding.place.split(", ")
-        shared = cell.where in places or (len(cell.cylinders) == 1 and _among(cell.cylinders[0], finding.place))
+        shared = cell.where == finding.place or not set(finding.together).isdisjoint(cell.cylinders)
         return shared and finding.line in alike
 
     return stands
-
-
-def _among(cylinder: int, place: str) -> bool:
-    """Whether "cylinders 1 to 3, 5", or both banks, hold a cylinder."""
-    return place == "banks" or (place.startswith("cylinders ") and in_runs(cylinder, place.removeprefix("cylinders ")))
 
 
 def _lines_of(one: Reduction) -> set[int | None]:

@@ -14,14 +14,12 @@ from ccassist.bench.step import Choice, Field
 from ccassist.paper.pages import Drawing
 from ccassist.paper.sheet import (
     BLACK,
-    LEFT,
     MM,
-    PAGES,
-    RIGHT,
     SLANT,
     SMALL,
     STRONG,
     TEXT,
+    Sized,
     broken,
     cut,
     measure,
@@ -41,7 +39,7 @@ USUAL_CYLINDERS = 8
 
 
 @record
-class Print:
+class Print(Sized):
     """What a set of forms is printed for: page size, units, cylinders, and the job's name where there is one."""
 
     page: str = "A4"
@@ -49,16 +47,6 @@ class Print:
     cylinders: int = USUAL_CYLINDERS
     job: str = ""
     file: str = ""
-
-    @property
-    def size(self) -> tuple[float, float]:
-        """Width and height, points."""
-        return PAGES[self.page]
-
-    @property
-    def width(self) -> float:
-        """Width between the margins."""
-        return self.size[0] - LEFT - RIGHT
 
 
 @dataclass

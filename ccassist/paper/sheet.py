@@ -118,8 +118,29 @@ LEADING = 1.27
 BLACK, GREY, PALE = 0.0, 0.35, 0.72  # shades; every meaning is also said in words
 
 
+class Sized:
+    """What is printed on pages of one size, "A4" or "Letter"; points."""
+
+    page: str
+
+    @property
+    def size(self) -> tuple[float, float]:
+        """Width and height of the page."""
+        return PAGES[self.page]
+
+    @property
+    def width(self) -> float:
+        """Width between the margins."""
+        return self.size[0] - LEFT - RIGHT
+
+    @property
+    def height(self) -> float:
+        """Height between the margins."""
+        return self.size[1] - TOP - BOTTOM
+
+
 @dataclass(kw_only=True)
-class Sheet:
+class Sheet(Sized):
     """The worksheet's page and job.
 
     Attributes
@@ -141,21 +162,6 @@ class Sheet:
 
     def __post_init__(self) -> None:
         check_page(self.page)
-
-    @property
-    def size(self) -> tuple[float, float]:
-        """Width and height of the page, points."""
-        return PAGES[self.page]
-
-    @property
-    def width(self) -> float:
-        """Width between the margins, points."""
-        return self.size[0] - LEFT - RIGHT
-
-    @property
-    def height(self) -> float:
-        """Height between the margins, points."""
-        return self.size[1] - TOP - BOTTOM
 
     @property
     def fmt(self) -> Formatter:

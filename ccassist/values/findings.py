@@ -35,6 +35,7 @@ class Finding:
     place : where in the job, such as "engine.bore".
     file, line : where in the file, when it came from one.
     asks : whether it is worth asking before what brings it is taken (:mod:`ccassist.analysis.results`).
+    together : the cylinders, where it speaks of several at once.
     """
 
     level: Level
@@ -46,6 +47,7 @@ class Finding:
     file: str = ""
     line: int | None = None
     asks: bool = False
+    together: tuple[int, ...] = ()
 
     def at(self, *, file: str | None = None, line: int | None = None, place: str | None = None) -> Finding:
         """The same finding, placed; what is already known stays."""
@@ -185,9 +187,10 @@ def _as_one(members: Sequence[Finding]) -> Finding:
     if place is None or len(numbers) < 2:
         return first
     whose = f"{_PLURAL[place['what']]} {runs(numbers)}{place['rest']}"
+    together = tuple(numbers) if place["what"] == "cylinder" else ()
     same = len({f.wrong for f in members}) == 1
     wrong = first.wrong if same else f"{first.wrong} ({first.place}; the others alike)"
-    return replace(first, place=whose, wrong=wrong)
+    return replace(first, place=whose, wrong=wrong, together=together)
 
 
 def runs(numbers: Sequence[int]) -> str:
@@ -203,16 +206,6 @@ def runs(numbers: Sequence[int]) -> str:
         else:
             found.append([n])
     return ", ".join(f"{r[0]} to {r[-1]}" if len(r) > 2 else ", ".join(map(str, r)) for r in found)
-
-
-def in_runs(number: int, text: str) -> bool:
-    """Whether numbers as :func:`runs` writes them hold one.
-
-    >>> in_runs(2, "1 to 3, 5"), in_runs(4, "1 to 3, 5")
-    (True, False)
-    """
-    ends = (run.split(" to ") for run in text.split(", "))
-    return any(all(end.isdecimal() for end in run) and int(run[0]) <= number <= int(run[-1]) for run in ends)
 
 
 def clean(text: str, limit: int = 200) -> str:

@@ -65,6 +65,7 @@ def test_json_holds_every_finding_with_its_place(shop: Shop) -> None:
             "file": "job.toml",
             "line": 9,
             "asks": False,
+            "together": [],
         }
     ]
 
