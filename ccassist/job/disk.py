@@ -1,8 +1,9 @@
 """The one small layer through which job files reach the disk.
 
-A save is atomic and durable: temporary file beside the target, fsync, rename, fsync of the folder.  Links are followed,
-permissions and owner kept; what cannot be kept, and what the disk does not confirm, is told by :func:`doubts`.  Every
-operation of a save is a plain call of :mod:`os` in this module, so that a test can stop the program at each of them.
+A save is atomic and durable: temporary file beside the target, fsync, rename, fsync of the folder.  Links are followed;
+permissions and owner are kept, and access lists and other attributes where Python sees them (on Linux); what cannot be
+kept, and what the disk does not confirm, is told by :func:`doubts`.  Every operation of a save is a plain call of
+:mod:`os` in this module, so that a test can stop the program at each of them.
 """
 
 from __future__ import annotations
@@ -110,6 +111,7 @@ def _replace(target: Path, data: bytes) -> None:
     try:
         _write(name, data)
         owned = before is None or _owned_as(name, before)
+        lost = _unlike(name, target) if before is not None else []
         os.chmod(name, before.st_mode & 0o7777 if before is not None else 0o666 & ~_umask())
         os.replace(name, target)
     except BaseException:
@@ -118,6 +120,9 @@ def _replace(target: Path, data: bytes) -> None:
         raise
     if not owned:
         _doubt(target, "saved, but it is yours now: its owner and group could not be kept")
+    if lost:
+        right = "look at who may read and write it"
+        _doubt(target, f"saved, but not all that was set for the file could be kept: {', '.join(lost)}", right)
     if before is not None and before.st_nlink > 1:
         wrong = "saved, but it had another name too (a hard link), and what stands there is still as it was"
         _doubt(target, wrong, "keep one name, or make the other a symbolic link")
@@ -138,6 +143,28 @@ def _owned_as(name: Path, before: os.stat_result) -> bool:
         os.chown(name, before.st_uid, before.st_gid)
         return True
     return False
+
+
+def _unlike(name: Path, target: Path) -> list[str]:
+    """Give a new file the access list and other attributes of the old one; those that it could not be given."""
+    old, new = _attributes(target), _attributes(name)
+    lost = []
+    for key in sorted(old.keys() | new.keys()):
+        if old.get(key) != new.get(key):  # the folder may have given it some; so has the system, the right ones
+            try:
+                os.setxattr(name, key, old[key]) if key in old else os.removexattr(name, key)
+            except OSError:
+                lost.append(key)
+    return lost
+
+
+def _attributes(path: Path) -> dict[str, bytes]:
+    """The extended attributes of a file; none where the disk, or Python on this system, knows none."""
+    found = dict[str, bytes]()
+    with contextlib.suppress(OSError, AttributeError):
+        for key in os.listxattr(path):
+            found[key] = os.getxattr(path, key)
+    return found
 
 
 def _write(name: Path, data: bytes) -> None:

@@ -19,7 +19,8 @@ from ccassist.cli import app
 from ccassist.job import disk, lock
 from ccassist.job.write import JobFile
 
-CALLS = ("open", "write", "fsync", "close", "chmod", "chown", "replace", "rename", "link", "unlink", "ftruncate")
+CALLS = ("open", "write", "fsync", "close", "chmod", "chown", "setxattr", "removexattr")
+CALLS += ("replace", "rename", "link", "unlink", "ftruncate")
 MOMENTS = ("before", "halfway", "after")  # of an operation at which the process dies; a write is done by half
 DEAD = 9
 SAID = "../said.txt"  # what the last child said, from its folder

@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import os
 import stat
+import struct
 import sys
 from pathlib import Path
 from types import SimpleNamespace
@@ -102,6 +103,56 @@ def test_a_new_file_has_the_permissions_the_user_asks_for(tmp_path: Path) -> Non
     finally:
         os.umask(before)
     assert stat.S_IMODE((tmp_path / "new.toml").stat().st_mode) == 0o640
+
+
+# An access list as Linux keeps it: version 2, then tag, rights and id of the owner, user 12345, group, mask and others
+# (linux/posix_acl_xattr.h, from memory); its mask shows as the group's rights in the mode.
+NOBODY = 0xFFFFFFFF
+LIST = struct.pack("<I", 2) + b"".join(
+    struct.pack("<HHI", *entry)
+    for entry in ((1, 6, NOBODY), (2, 4, 12345), (4, 0, NOBODY), (16, 4, NOBODY), (32, 0, NOBODY))
+)
+SET_FOR_IT = {"system.posix_acl_access": LIST, "user.shop": b"head 3"}
+
+
+@pytest.fixture
+def listed(old: Path) -> Path:
+    """A file with an access list and an attribute of its owner."""
+    try:
+        for key, value in SET_FOR_IT.items():
+            os.setxattr(old, key, value)
+    except (AttributeError, OSError) as fault:
+        pytest.skip(f"no access lists or attributes here: {fault}")
+    return old
+
+
+def attributes(path: Path) -> dict[str, bytes]:
+    return {key: os.getxattr(path, key) for key in os.listxattr(path) if key in SET_FOR_IT}
+
+
+def test_access_list_and_attributes_are_kept(listed: Path) -> None:
+    write_text(listed, "new")
+    assert attributes(listed) == SET_FOR_IT
+    assert stat.S_IMODE(listed.stat().st_mode) == 0o640
+    assert disk.doubts() == []
+
+
+def test_a_list_that_the_folder_hands_on_is_not_given_to_a_file_that_had_none(listed: Path) -> None:
+    os.setxattr(listed.parent, "system.posix_acl_default", LIST)
+    os.removexattr(listed, "system.posix_acl_access")
+    write_text(listed, "new")
+    assert attributes(listed) == {"user.shop": b"head 3"}
+
+
+def test_an_access_list_that_cannot_be_kept_is_said(listed: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def refused(*_: object) -> None:
+        raise OSError(errno.ENOTSUP, os.strerror(errno.ENOTSUP))
+
+    monkeypatch.setattr(os, "setxattr", refused)
+    write_text(listed, "new")
+    (doubt,) = disk.doubts()
+    assert "could be kept: system.posix_acl_access, user.shop" in doubt.wrong
+    assert listed.read_text(encoding="utf-8") == "new"
 
 
 def test_no_such_folder_is_said_in_words(tmp_path: Path) -> None:

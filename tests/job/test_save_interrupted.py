@@ -42,6 +42,11 @@ FILL = (
 )
 CHOICE = '[choice.gasket."{0}"]\ngasket_bore = "84.9 mm, measured"\ngasket_thickness = "{1} mm, measured"\n'
 CHOICES = changed(("[part.gasket]", CHOICE.format("thin", "1.05") + CHOICE.format("thick", "1.55") + "[part.gasket]"))
+DRAWN = START + '[part.ring]\nkind = "gasket"\n'
+RING = (
+    '<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="200mm" viewBox="0 0 200 200">'
+    '<circle cx="100" cy="100" r="42.5"/></svg>'
+)
 # A command that writes: the job before it, its words, what is typed at it.
 RUNS: dict[str, tuple[str, list[str], str]] = {
     "record": (SOUND, ["record", "job.toml", *FILL], ""),
@@ -65,6 +70,9 @@ RUNS: dict[str, tuple[str, list[str], str]] = {
     "guide": (SOUND, ["guide", "job.toml", "--step", "chamber", "--cylinder", "1"], "0.10 ml\n46.30 ml\nf\n"),
     "readings": (SOUND, ["readings", "job.toml", "--csv", "readings.csv"], ""),
     "combine": (CHOICES, ["combine", "job.toml", "--to", "static_ratio=9", "--keep", "1"], ""),
+    "record from a drawing": (DRAWN, ["record", "job.toml", "gasket", "--from", "../ring.svg", "--sure"], ""),
+    "combine to a table": (CHOICES, ["combine", "job.toml", "--to", "static_ratio=9", "--csv", "found.csv"], ""),
+    "a report on paper": (CHOICES, ["combine", "job.toml", "--to", "static_ratio=9", "--pdf", "found.pdf"], ""),
     "worksheet": (SOUND, ["worksheet", "job.toml", "--force"], ""),
     "blank forms": ("", ["worksheet", "--blank", "--step", "chamber", "--out", "forms.pdf", "--force"], ""),
 }
@@ -88,6 +96,7 @@ def ends(path: Path) -> list[str]:
 def faults_of(runs: Iterable[str], folder: Path, moments: Sequence[str]) -> list[str]:
     """What goes wrong where commands are killed, looked for by a process that forks."""
     (folder.parent / "table.csv").write_text(TABLE, encoding="utf-8")
+    (folder.parent / "ring.svg").write_text(RING, encoding="utf-8")
     asked = json.dumps({"folder": str(folder), "runs": [RUNS[one] for one in runs], "moments": moments})
     given = [sys.executable, "-m", "tests.job.kills"]
     done = subprocess.run(given, input=asked, capture_output=True, text=True, timeout=600, check=True, cwd=ROOT)
