@@ -116,8 +116,8 @@ class MeasuredOutline:
     area: float
     centroid: Point
     widest: float
-    area_off: float = 0.0
-    centroid_off: float = 0.0
+    area_off: float
+    centroid_off: float
 
 
 def line(start: Point, end: Point) -> Bezier:

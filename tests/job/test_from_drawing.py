@@ -8,10 +8,8 @@ from __future__ import annotations
 
 import io
 import math
-import random
 import sys
 from collections.abc import Callable
-from itertools import combinations
 from pathlib import Path
 from typing import Any
 
@@ -20,7 +18,7 @@ import pytest
 from ezdxf.math import closed_uniform_bspline
 from typer.testing import CliRunner
 
-from ccassist.bench.drawn import measured, size
+from ccassist.bench.drawn import measured
 from ccassist.cli.app import app
 from ccassist.job.file import load
 from ccassist.job.from_drawing import Wanted, _outline, _paths, read_drawing
@@ -134,16 +132,6 @@ def test_lines_and_arcs_of_a_dxf_are_exact(name: str, tmp_path: Path) -> None:
     assert found.area == pytest.approx(area, rel=1e-9)
     assert found.centroid == pytest.approx((x, y), rel=1e-9)
     assert found.area_off <= 1e-4 * area * 1e-6
-
-
-@pytest.mark.parametrize("count", [*range(1, 9), 60])
-def test_the_greatest_width_is_that_of_some_two_points(count: int) -> None:
-    """Against every pair; on a coarse grid many lie in line, or on one another."""
-    rand = random.Random(count)
-    for steps in (4, 1000):
-        points = [(rand.randrange(steps), rand.randrange(steps)) for _ in range(count)]
-        every = max((math.dist(one, other) for one, other in combinations(points, 2)), default=0.0)
-        assert size(points) == pytest.approx(every)
 
 
 def test_a_spline_says_how_far_its_chords_may_be_out(tmp_path: Path) -> None:
