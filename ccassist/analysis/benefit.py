@@ -109,7 +109,7 @@ def repeats_asked(one: Reduction, survey: MeasuredEngine) -> int:
     readings where two need three each (:data:`~ccassist.bench.repeats.ENOUGH` degrees of freedom). The scatter of a
     length is known from its tool, once that is said.
     """
-    least, count = _least(one), len(one.cell.counted)
+    least, count = (one.cell.method.repeats or one.cell.step.repeats), len(one.cell.counted)
     scatter = one.scatter
     by_readings = scatter.more or (scatter.source is Source.POOLED and scatter.declared is None)
     if not (one.cell.step.fills and by_readings and count):
@@ -120,10 +120,6 @@ def repeats_asked(one: Reduction, survey: MeasuredEngine) -> int:
     unread = 0 if one.cell.step.by_part else max(0, len(survey.cylinders) - len(alike) - 1)
     owed = unread * (least - 1) + sum(max(0, least - max(1, len(r.cell.counted))) for r in alike)
     return repeats_of_each(least, owed, count, short)
-
-
-def _least(one: Reduction) -> int:
-    return one.cell.method.repeats or one.cell.step.repeats
 
 
 def is_alone(one: Reduction, survey: MeasuredEngine) -> bool:

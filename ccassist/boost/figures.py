@@ -196,7 +196,7 @@ def measured_difference(stand: Stand, baseline: Stand, *, but: str) -> Number:
     >>> round(measured_difference(STAND, STAND, but=''), 6)
     0.0
     """
-    keys = tuple(key for key in MEASURED if key != _same(but))
+    keys = tuple(key for key in MEASURED if key != ("manifold_pressure" if but == "boost_gauge" else but))
     beyond = too_doubtful(stand, keys) or too_doubtful(baseline, keys)
     if beyond:
         raise NotPossible(beyond)
@@ -304,10 +304,6 @@ def _drawn(spread: float, key: str) -> Number:
     remedy = "hold cooler, filling, spark and burn of both alike"
     source = "drawn by chance; planning assumptions"
     return doubt(spread, Cause(name=_CAUSE, key=key, source=source, remedy=remedy, guess=ASSUMED))
-
-
-def _same(key: str) -> str:
-    return "manifold_pressure" if key == "boost_gauge" else key
 
 
 def _of(stand: Stand, key: str) -> Number:

@@ -59,7 +59,7 @@ def axis_name(key: str, unit: str, scale: Scale) -> str:
 
 def scale_of(values: Sequence[Value], band: Band | None, fmt: Formatter) -> Scale:
     """A scale with round ticks that holds every value, its ± and the limits of the band."""
-    ends = [v.nominal + side * _finite(v.expanded) for v in values for side in (-1, 1)]
+    ends = [v.nominal + side * (v.expanded if math.isfinite(v.expanded) else 0.0) for v in values for side in (-1, 1)]
     ends += [end for end in ((band.low, band.high, band.aim) if band else ()) if math.isfinite(end)]
     key = values[0].key
     unit = conversion(fmt.unit(key))
@@ -93,10 +93,6 @@ def round_step(rough: float) -> float:
     """
     power = 10.0 ** math.floor(math.log10(rough))
     return next(power * times for times in (1, 2, 5, 10) if power * times >= rough * (1 - 1e-9))
-
-
-def _finite(spread: float) -> float:
-    return spread if math.isfinite(spread) else 0.0
 
 
 # The field of a drawing of one quantity against another: its edge, its scales and what they count.
@@ -209,10 +205,6 @@ def spread(targets: Sequence[float], heights: Sequence[float], top: float, botto
     return middles
 
 
-def _height(lines: Sequence[Lettering]) -> float:
-    return sum(line.size * LEADING for line in lines) + APART
-
-
 def column(
     found: Sequence[Label], x: float, width: float, top: float, bottom: float, *, right: bool = False
 ) -> list[Item]:
@@ -223,7 +215,7 @@ def column(
     """
     ordered = sorted(found, key=lambda label: -label.at[1])
     blocks = [label.fitted(width) for label in ordered]
-    heights = [_height(lines) for lines in blocks]
+    heights = [(sum(line.size * LEADING for line in lines) + APART) for lines in blocks]
     middles = spread([label.at[1] for label in ordered], heights, top, bottom)
     leaders: list[Item] = []
     words: list[Item] = []

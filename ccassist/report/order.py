@@ -11,7 +11,6 @@ from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.motion import motion_of, motion_text
 from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
-from ccassist.plan.expected import Span
 from ccassist.plan.piston.checks import Mistake, mistake_texts, mistakes, open_points, to_confirm, told
 from ccassist.plan.piston.crown import hollow_texts
 from ccassist.plan.piston.fields import SheetRow, ordered_text, rows, said_tolerance
@@ -305,15 +304,11 @@ def _result(cylinder: Cylinder, key: str, spec: Specification, fmt: Formatter) -
         value=value,
         worst_low=worst.low if worst else None,
         worst_high=worst.high if worst else None,
-        worst_text=_span_text(key, worst, fmt),
+        worst_text=("" if worst is None else fmt.span(key, worst.low, worst.high)),
         wanted_text=band_text(band, fmt) if band else "",
         verdict=decide(value, band).value if band else None,
         kept=kept(worst, band) if worst and band else None,
     )
-
-
-def _span_text(key: str, span: Span | None, fmt: Formatter) -> str:
-    return "" if span is None else fmt.span(key, span.low, span.high)
 
 
 def _field(row: SheetRow) -> FieldTold:
