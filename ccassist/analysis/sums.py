@@ -79,23 +79,20 @@ def as_printed(value: Value, decimals: int, fmt: Formatter) -> Decimal:
     return decimal(fmt.amount(value.key, value.nominal, decimals=decimals))
 
 
-def guarded(cylinders: Sequence[Cylinder], fmt: Formatter, *, ratio: bool = True) -> int:
-    """Decimals of the printed parts: the headline's and as many guard digits as keep sum and headline together.
-
-    ``ratio`` : whether the ratio is worked out from the printed sum too, and must agree.
-    """
+def guarded(cylinders: Sequence[Cylinder], fmt: Formatter) -> int:
+    """Decimals of the printed parts: the headline's and as many guard digits as keep sum, ratio and headline one."""
     summed = [c for c in cylinders if parts_of(c)]
     least = max((fmt.decimals(c.values[TOTAL]) for c in summed), default=2) + 1
     counts = range(least, least + MOST_GUARDS)
-    return next((n for n in counts if all(_agrees(c, n, fmt, ratio=ratio) for c in summed)), least)
+    return next((n for n in counts if all(_agrees(c, n, fmt) for c in summed)), least)
 
 
-def _agrees(cylinder: Cylinder, decimals: int, fmt: Formatter, *, ratio: bool) -> bool:
+def _agrees(cylinder: Cylinder, decimals: int, fmt: Formatter) -> bool:
     """Whether a cylinder's printed sum, rounded, is its headline, and the ratio worked out from it too."""
     found = addition(cylinder, decimals, fmt)
     if found is None or not _rounds_to(found.total, cylinder.values[TOTAL], fmt):
         return False
-    if not ratio or RATIO not in cylinder.values:
+    if RATIO not in cylinder.values:
         return True
     return _rounds_to(_ratio(cylinder, found.total, decimals, fmt), cylinder.values[RATIO], fmt)
 

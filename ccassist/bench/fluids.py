@@ -310,7 +310,6 @@ OILS: tuple[Fluid, ...] = (
 
 # ---- the catalogue, and whoever has a fluid of their own ------------------------------------------------------------
 
-GREATEST_EXPANSION = 3e-3  # 1/K, twice that of the fluids that expand most (acetone 1.4e-3, computed)
 UNKNOWN_EXPANSION = 1.3e-3  # 1/K: somewhere from none to this, which holds every fluid of the catalogue
 
 FLUIDS: dict[str, Fluid] = {fluid.key: fluid for fluid in (*WATERS, *SPIRITS, *OILS)}
@@ -344,22 +343,15 @@ def nearest(name: str) -> str | None:
     return names.closest(name, FLUIDS)
 
 
-def own_fluid(
-    name: str,
-    density: float,
-    standard: float,
-    temperature: float = REFERENCE,
-    expansion: float | None = None,
-    like: str = "",
-) -> Fluid:
+def own_fluid(name: str, density: float, standard: float, temperature: float = REFERENCE, like: str = "") -> Fluid:
     """A fluid whose density the user found, by weighing a known volume or from its data sheet.
 
-    density and its standard uncertainty [kg/m³] at temperature [K]; cubic expansion [1/K], good to a tenth, else that
-    of the fluid it is like, else somewhere from none to 1.3e-3.  Flash point and cautions are those of the fluid it is
-    like, else the safe side.  Raises InputError with every fault.
+    density and its standard uncertainty [kg/m³] at temperature [K]; cubic expansion that of the fluid it is
+    like, else somewhere from none to 1.3e-3 1/K.  Flash point and cautions are those of the fluid it is like, else the
+    safe side.  Raises InputError with every fault.
     """
     base = find(like) if like else None
-    faults = _faults(density, standard, temperature, expansion)
+    faults = _faults(density, standard, temperature)
     if like and base is None:
         right = f'did you mean "{nearest(like) or "water"}"?'
         faults.append(error("unknown-fluid", "no such fluid to be like", read=like, right=right))
@@ -368,8 +360,6 @@ def own_fluid(
     cubic, uncertainty = (
         (UNKNOWN_EXPANSION / 2, UNKNOWN_EXPANSION / sqrt(12)) if base is None else expansion_of(base, temperature)
     )
-    if expansion is not None:
-        cubic, uncertainty = expansion, 0.1 * expansion
     return replace(
         base or _STRANGER,
         key=name,
@@ -386,7 +376,7 @@ def own_fluid(
     )
 
 
-def _faults(density: float, standard: float, temperature: float, expansion: float | None) -> list[Finding]:
+def _faults(density: float, standard: float, temperature: float) -> list[Finding]:
     low, high = TERMS["density"].possible
     celsius = temperature - ICE_POINT
     found = []
@@ -396,9 +386,6 @@ def _faults(density: float, standard: float, temperature: float, expansion: floa
         found.append(("a standard uncertainty is nought or more", f"{standard:g} kg/m³", ""))
     if not BENCH[0] <= celsius <= BENCH[1]:
         found.append(("not a bench temperature", f"{celsius:g} °C", f"{BENCH[0]:g} to {BENCH[1]:g} °C"))
-    if expansion is not None and not 0 <= expansion <= GREATEST_EXPANSION:
-        right = f"nought to {GREATEST_EXPANSION:g} per K"
-        found.append(("not the cubic expansion of a fluid", f"{expansion:g} per K", right))
     return [error("own-fluid", wrong, read=read, right=right) for wrong, read, right in found]
 
 

@@ -86,7 +86,7 @@ class Kit:
         ``key``; where no instrument is named, the usual tool for it serves.
         """
         if name not in self.instruments:
-            return self._usual_error(read or key, key, amounts, use)
+            return self._usual_error(read or key, amounts, use)
         tool = self.instruments[name]
         limits = [permissible(tool, abs(a)) for a in amounts]
         if math.isnan(math.fsum(limits)):  # no limit is known for so much, so neither is the ±
@@ -98,7 +98,7 @@ class Kit:
             number = number + math.sqrt(UNEVEN) * limit * self._uneven(cause, (name, key, use), abs(amount))
         return number
 
-    def _usual_error(self, read: str, key: str, amounts: Sequence[float], use: str) -> Number:
+    def _usual_error(self, read: str, amounts: Sequence[float], use: str) -> Number:
         """Error of the usual tool, SI: one for all that was read of a term without saying with what."""
         tools = [usual_tool(read, amount, formatter(self.system)) for amount in amounts]
         even = self.shared(("usual tool", read, use), lambda: half_width(1.0, tools[0][1]))
@@ -127,7 +127,7 @@ class Kit:
         ``shown`` is the load in words, ``read`` its term.
         """
         if name not in self.instruments:
-            return self._usual_error(read, key, [load], shown)
+            return self._usual_error(read, [load], shown)
         tool = self.instruments[name]
         limit = permissible(tool, load)
         cause = bounded(

@@ -78,7 +78,7 @@ def offsets(reduced: Sequence[Reduction], kit: Kit, say: Say) -> list[Finding]:
         amount = say(key, abs(nominal(average)))
         wrong = (
             f"by {_route(more)} the {term(key).name} reads {amount} more than by {_route(less)}, the same on each: "
-            f"{_reason(more, less, abs(nominal(average)), kit)}"
+            f"{_reason(more, less, abs(nominal(average)))}"
         )
         place, both = ", ".join(a.cell.where for a, _ in pairs), tuple(n for a, _ in pairs for n in a.cell.cylinders)
         found.append(warning("constant-offset", wrong, right=SWAP, line=more.cell.line, place=place, together=both))
@@ -111,7 +111,7 @@ def _route(one: Reduction) -> str:
     return f"{one.cell.tool} (line {one.cell.line})"
 
 
-def _reason(more: Reduction, less: Reduction, amount: float, kit: Kit) -> str:
+def _reason(more: Reduction, less: Reduction, amount: float) -> str:
     """The likeliest cause of a constant difference."""
     for one in (more, less):
         hole = _hole(one)

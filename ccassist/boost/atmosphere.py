@@ -43,17 +43,6 @@ def geometric(altitude: Number) -> Number:
     return EARTH_RADIUS * altitude / (EARTH_RADIUS - altitude)
 
 
-def temperature(altitude: Number) -> Number:
-    """Standard air temperature at a geometric altitude.  [m] -> [K].
-
-    Source: ISO 2533:1975, lowest layer.
-
-    >>> round(temperature(1000.0), 3)
-    281.651
-    """
-    return temperature_geopotential(geopotential(altitude))
-
-
 def pressure(altitude: Number) -> Number:
     """Standard air pressure at a geometric altitude.  [m] -> [Pa].
 

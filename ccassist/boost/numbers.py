@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from typing import Any
 
 from ccassist.engine import mathematics
@@ -90,24 +89,6 @@ def within(number: Array, low: Array, high: Array) -> Array:
     return min(max(number, low), high)
 
 
-def propagate(function: Callable[..., float], *numbers: Number) -> Number:
-    """A result of plain floats as an uncertain number linked to every input, in the units they have.
-
-    Each slope is half the change between one standard uncertainty above and below, so that
-    correlations with all else that hangs on the inputs are kept.  Source: JCGM 100:2008, 5.1.3 note 2.  Without
-    uncertain inputs the plain result.
-
-    >>> propagate(lambda x, y: x * y, 2.0, 3.0)
-    6.0
-    """
-    here = [plain(number) for number in numbers]
-    result: Number = function(*here)
-    for place, number in enumerate(numbers):
-        if is_uncertain(number):
-            result = result + _slope(function, here, place, step_of(number)) * (number - here[place])
-    return result
-
-
 def step_of(number: Number) -> float:
     """How far a number is moved to see what it does: its standard uncertainty, else little; any one unit.
 
@@ -118,8 +99,3 @@ def step_of(number: Number) -> float:
     """
     here, spread = abs(plain(number)), standard(number)
     return spread if math.isfinite(spread) and spread > here * 1e-9 else max(here, 1e-9) * 1e-5
-
-
-def _slope(function: Callable[..., float], here: list[float], place: int, step: float) -> float:
-    ends = [function(*here[:place], here[place] + side * step, *here[place + 1 :]) for side in (1, -1)]
-    return (ends[0] - ends[1]) / 2 / step

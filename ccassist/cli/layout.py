@@ -148,13 +148,13 @@ GAPS = "  ", " "  # between columns
 LEAST_WORDS = 15  # characters: no column of words is made narrower
 
 
-def command_lines(words: Sequence[str], *, indent: int = 4, width: int = WIDTH - 1) -> list[str]:
+def command_lines(words: Sequence[str], *, width: int = WIDTH - 1) -> list[str]:
     """A command to be copied, quoted as a shell wants it; a line ends between two of its words, if it must."""
     said = ""
     for before, word in pairwise(("", *words)):
         gap = KEPT if before.startswith("--") and not word.startswith("--") else " "  # an option stays with its value
         said += gap + shlex.quote(clean(word, 300)).replace(" ", KEPT)
-    return filled(said.strip(), first=" " * indent, rest=" " * (indent + 2), width=width)
+    return filled(said.strip(), first=" " * 4, rest=" " * 6, width=width)
 
 
 def report_lines(report: Report, *, everything: bool = False, width: int = WIDTH, height: int = HEIGHT) -> list[str]:

@@ -124,9 +124,9 @@ def list_findings(findings: Iterable[Finding]) -> None:
             say(line)
 
 
-def wrapped(text: str, *, first: str = "", rest: str = "", width: int | None = None) -> None:
+def wrapped(text: str, *, rest: str = "") -> None:
     """A paragraph, filled to the width."""
-    for line in filled(text, first=first, rest=rest, width=width or window_width() - 1):
+    for line in filled(text, rest=rest, width=window_width() - 1):
         say(line)
 
 

@@ -242,8 +242,9 @@ def overlap(one: Box, other: Box, gap: float = 0.35) -> bool:
     return not apart
 
 
-def inside(box: Box, room: Box, edge: float = 0.7) -> bool:
+def inside(box: Box, room: Box) -> bool:
     """Whether a box lies in a room."""
+    edge = 0.7  # mm
     low = box[0] >= room[0] + edge and box[1] >= room[1] + edge
     return low and box[2] <= room[2] - edge and box[3] <= room[3] - edge
 

@@ -41,9 +41,9 @@ MOST_BARS, LEAST_SHARE = 6, 0.01  # of the variance, worth a bar of its own
 LONGEST = 90  # characters of a wish or a name in a figure
 
 
-def dot_plot(values: Sequence[Named], fmt: Formatter, band: Band | None = None, *, title: str = "") -> DotPlot:
+def dot_plot(values: Sequence[Named], fmt: Formatter, band: Band | None = None) -> DotPlot:
     """Values of one term, at least one, each with its ± and, where a band is wanted, its verdict."""
-    return before_after([(name, None, value) for name, value in values], fmt, band, title=title)
+    return before_after([(name, None, value) for name, value in values], fmt, band)
 
 
 def before_after(
@@ -116,10 +116,10 @@ ROW, HEAD, FOOT, GAP = 4.8, 2.0, 9.5, 2.5  # mm: a row, above and below the rows
 MOST_NAME = 0.45  # of the width
 
 
-def dots_scene(plot: DotPlot, width: float, *, figures: bool = True) -> Scene:
-    """A dot plot of a width, mm: band, frame, rows, scale; ``figures`` : with the values in print beside it."""
+def dots_scene(plot: DotPlot, width: float) -> Scene:
+    """A dot plot of a width, mm: band, frame, rows, scale, and the values in print beside it."""
     left = max(measure(one.name) for one in plot.dots) + GAP
-    said = max(measure(one.figure) for one in plot.dots) + GAP if figures else 0.0
+    said = max(measure(one.figure) for one in plot.dots) + GAP
     noted = max(measure(one.note, bold=True) for one in plot.dots)
     inside = width - left - GAP - max(said + noted, 4.0)
     high = HEAD + ROW * len(plot.dots)
@@ -141,8 +141,7 @@ def dots_scene(plot: DotPlot, width: float, *, figures: bool = True) -> Scene:
         y = FOOT + high - HEAD / 2 - ROW * (place + 0.5)
         items += _row(one, y, across)
         base, right = y - 0.34 * SMALL, left + inside + GAP
-        items.append(Lettering((left - GAP / 2, base), one.name, anchor="end"))
-        items += [Lettering((right, base), one.figure)] if figures else []
+        items += [Lettering((left - GAP / 2, base), one.name, anchor="end"), Lettering((right, base), one.figure)]
         if one.note:
             items.append(Lettering((right + said, base), one.note, bold=one.note == Verdict.OUTSIDE.value))
     for tick, text in plot.ticks:

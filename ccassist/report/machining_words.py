@@ -194,7 +194,7 @@ def _head(plan: Plan, fmt: Formatter) -> Iterator[str]:
     deepest, tilt = max((row.cuts.head for row in plan.rows), key=nominal), plan.work.tilt
     if tilt is not None:
         flat = max((row.cuts.skim for row in plan.rows), key=nominal)
-        deepest = flat + tilt.edge_cut(width_of(plan.survey, plan.rows[0].before, tilt))
+        deepest = flat + tilt.edge_cut(width_of(plan.rows[0].before, tilt))
     yield "the chamber's edge moves: the gasket's fire ring must still stand on metal all round"
     yield (
         f"head thickness falls by {_cut(deepest, fmt)} at most, and by all it was cut before: measure it against "
@@ -206,7 +206,7 @@ def _tilt(plan: Plan, fmt: Formatter) -> Iterator[str]:
     tilt = plan.work.tilt
     if tilt is None:
         return
-    width = width_of(plan.survey, plan.rows[0].before, tilt)
+    width = width_of(plan.rows[0].before, tilt)
     lean = degrees(tilt.leans(width))
     depths = [f"cylinder {row.number} {fmt.show('face_cut', nominal(row.cuts.tilt))}" for row in plan.rows]
     rule = _cut(SHOP_RULE * nominal(width) * lean, fmt)

@@ -273,8 +273,8 @@ class Views:
 
 
 # -- the whole section ---------------------------------------------------------------------
-def section_scene(views: Views, *, detail: bool = True) -> Scene:
-    """The whole section of one cylinder, the bore upright; ``detail`` : with the frame of what is enlarged."""
+def section_scene(views: Views) -> Scene:
+    """The whole section of one cylinder, the bore upright, with the frame of what is enlarged."""
     s, scale, (foot, head) = views.shape, views.scale, views.ends
     height = max((head - foot) * 1000 * scale, LEAST_MAIN) + BELOW_MAIN
     wide = views.wall * 1000 * scale
@@ -285,11 +285,10 @@ def section_scene(views: Views, *, detail: bool = True) -> Scene:
     left, right = ((view.at((s.bore, 0), side)[0], BELOW_MAIN) for side in (-1, 1))
     items += dimension_across(left, right, BELOW_MAIN - 5.6, f"bore {views.said('bore')}")
     shown = _main_labels(views, view)
-    if detail:
-        half = WINDOW / views.detail_scale * scale / 2
-        low, high = (view.at((0, h))[1] for h in views.close)
-        items.append(Area(rectangle((right[0] - half, low, right[0] + half, high))))
-        shown.append(named((right[0] + half, (low + high) / 2), "detail A", "gasket, deck and top land"))
+    half = WINDOW / views.detail_scale * scale / 2
+    low, high = (view.at((0, h))[1] for h in views.close)
+    items.append(Area(rectangle((right[0] - half, low, right[0] + half, high))))
+    shown.append(named((right[0] + half, (low + high) / 2), "detail A", "gasket, deck and top land"))
     words = f"Section at top dead centre, cylinder {views.cylinder.number}. Scale {scale_words(scale)}."
     items.append(Lettering((0, 1.8), words, bold=True))
     items += column(shown, view.axis + wide + GAP, COLUMN - 1.4, height, BELOW_MAIN - 5)

@@ -109,11 +109,11 @@ def dial(tip: Point, long: float, radius: float = 5.5) -> list[Item]:
     return [line(tip, (x, y + long), width=0.7), Disc(tip, 0.7), Disc(face, radius, "white", THICK), *ticks, hand]
 
 
-def plate(turn: Turn, left: float, right: float, holes: Sequence[tuple[float, float]], up: float = 0.8) -> list[Item]:
+def plate(turn: Turn, left: float, right: float, holes: Sequence[tuple[float, float]]) -> list[Item]:
     """A clear plate with its holes, lying at nought."""
     edges = [left, *(edge for hole in holes for edge in hole), right]
     pieces = zip(edges[::2], edges[1::2], strict=True)
-    return [Area(tuple(placed(turn, *rectangle((a, up, b, up + 3.6)))), "white", THICK) for a, b in pieces]
+    return [Area(tuple(placed(turn, *rectangle((a, 0.8, b, 4.4)))), "white", THICK) for a, b in pieces]
 
 
 def tip(at: Point) -> list[Item]:

@@ -82,18 +82,17 @@ def quantity_with_unit(text: str, key: str, *, system: str = "metric", sight: st
     return read
 
 
-def band_with_unit(text: str, key: str, *, system: str = "metric", sight: str = "") -> str:
+def band_with_unit(text: str, key: str, *, sight: str) -> str:
     """What is wanted of a term, with the unit that its bare numbers take written behind it.
 
-    >>> band_with_unit("60 to 62", "chamber_volume"), band_with_unit("9.5", "static_ratio")
+    >>> band_with_unit("60 to 62", "chamber_volume", sight="cc"), band_with_unit("9.5", "static_ratio", sight="")
     ('60 to 62 cc', '9.5')
 
     Raises InputError: as :func:`ccassist.values.verdict.parse_band`.
     """
-    band = parse_band(text, key, system=system, sight=sight)
-    unit = sight or term(key).shown(system)
-    tried = f"{text} {unit}"
-    if not unit or not text[-1:].isdigit():
+    band = parse_band(text, key, sight=sight)
+    tried = f"{text} {sight}"
+    if not sight or not text[-1:].isdigit():
         return text
     try:
         again = parse_band(tried, key)

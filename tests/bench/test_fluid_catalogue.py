@@ -84,12 +84,13 @@ def test_label_strength_is_in_the_doubt():
 
 
 def test_doubt_grows_away_from_where_the_density_is_known():
-    """Hand sum: √(2² + (800 × 15 × 1e-4)²) = 2.332, with ρ = 800 / (1 + 0.001 × 15) = 788.18: 2.3238."""
-    fluid = own_fluid("blend", 800.0, 2.0, 288.15, 1e-3)
+    """By hand: √(2² + (ρ × 15 × uncertainty of the expansion)²), with ρ = 800 / (1 + expansion × 15)."""
+    fluid = own_fluid("blend", 800.0, 2.0, 288.15)
+    cubic, uncertainty = expansion_of(fluid, 288.15)
     assert density_of(fluid, 288.15) == (800.0, 2.0)
     density, standard = density_of(fluid, 303.15)
-    assert density == pytest.approx(800 / 1.015)
-    assert standard == pytest.approx(math.hypot(2.0, 800 / 1.015 * 15 * 1e-4))
+    assert density == pytest.approx(800 / (1 + 15 * cubic))
+    assert standard == pytest.approx(math.hypot(2.0, density * 15 * uncertainty))
 
 
 def test_own_fluid_like_another_takes_its_expansion_and_cautions():
@@ -111,8 +112,8 @@ def test_own_fluid_of_unknown_make_is_treated_with_care():
 
 def test_own_fluid_says_all_that_is_wrong():
     with pytest.raises(InputError, match="bench fluid") as caught:
-        own_fluid("meths", 0.81, -1.0, 400.0, 0.5, like="watre")
-    assert len(caught.value.findings) == 5
+        own_fluid("meths", 0.81, -1.0, 400.0, like="watre")
+    assert len(caught.value.findings) == 4
     assert all(finding.place == "fluid meths" for finding in caught.value.findings)
     assert 'did you mean "water"?' in str(caught.value)
 

@@ -22,7 +22,8 @@ def test_against_ambiance(altitude: float) -> None:
     air = Atmosphere(altitude)
     assert atmosphere.pressure(altitude) == pytest.approx(float(air.pressure[0]), rel=1e-6)
     assert atmosphere.pressure_geopotential(float(air.H[0])) == pytest.approx(float(air.pressure[0]), rel=1e-6)
-    assert atmosphere.temperature(altitude) == pytest.approx(float(air.temperature[0]), rel=1e-9)
+    warmth = atmosphere.temperature_geopotential(atmosphere.geopotential(altitude))
+    assert warmth == pytest.approx(float(air.temperature[0]), rel=1e-9)
     assert atmosphere.geopotential(altitude) == pytest.approx(float(air.H[0]), abs=1e-6)
 
 
@@ -31,5 +32,6 @@ def test_uncertain_altitude_falls_by_about_the_weight_of_the_air() -> None:
     """Hydrostatics: dp/dz = −ρ g, with ρ from the ideal gas law."""
     altitude = ufloat(1500.0, 20.0)
     air = atmosphere.pressure(altitude)
-    density = air.nominal_value / (atmosphere.AIR_CONSTANT * atmosphere.temperature(1500.0))
+    warmth = atmosphere.temperature_geopotential(atmosphere.geopotential(1500.0))
+    density = air.nominal_value / (atmosphere.AIR_CONSTANT * warmth)
     assert air.std_dev == pytest.approx(20 * density * atmosphere.GRAVITY, rel=1e-3)

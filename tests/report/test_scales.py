@@ -18,8 +18,9 @@ def test_dots_and_whiskers_lie_where_the_ticks_say() -> None:
     sure = doubt(0.01, Cause(name="all", dof=float("inf")))
     values = [a_value("static_ratio", ratio + sure) for ratio in (9.31, 9.44, 9.02)]
     plot = dot_plot([(str(n), value) for n, value in enumerate(values)], formatter("metric"))
-    items = dots_scene(plot, 150.0, figures=False).items
-    ticks = [(float(one.text), one.at[0]) for one in items if isinstance(one, Lettering) and "." in one.text]
+    items = dots_scene(plot, 150.0).items
+    written = [one for one in items if isinstance(one, Lettering) and one.anchor == "middle"]
+    ticks = [(float(one.text), one.at[0]) for one in written if "." in one.text]
     (low, left), *_, (high, right) = ticks
     scale = (right - left) / (high - low)
     dots = [one.at[0] for one in items if isinstance(one, Disc) and one.fill == "black"]

@@ -50,7 +50,7 @@ class BoostField:
     most: float
 
 
-def boost_field(story: BoostStory, side: int = SIDE) -> BoostField | None:
+def boost_field(story: BoostStory) -> BoostField | None:
     """The map about the cylinder with the highest ratio; None without a boost that is stated or known."""
     worst, conditions = story.worst_one, story.conditions
     if worst is None or worst.build is None or conditions is None:
@@ -62,9 +62,9 @@ def boost_field(story: BoostStory, side: int = SIDE) -> BoostField | None:
     if story.baseline is not None and story.baseline_running is not None and story.baseline_running.conditions:
         baseline = _mark(story.baseline, story.baseline_running.conditions)
     marks = [mark for mark in (own, baseline) if mark is not None]
-    boosts = _spaced(0.0, _ROOM * max(mark.boost for mark in marks), side)
+    boosts = _spaced(0.0, _ROOM * max(mark.boost for mark in marks), SIDE)
     ratios = [mark.ratio for mark in marks]
-    axis = _spaced(max(_LOWEST, min(ratios) - _RATIOS), max(ratios) + _RATIOS, side)
+    axis = _spaced(max(_LOWEST, min(ratios) - _RATIOS), max(ratios) + _RATIOS, SIDE)
     octane = story.knock.baseline.operating.octane if story.knock and story.knock.baseline else float("nan")
     return BoostField(
         map=_with_knock(story, boosts, axis) or _ends(worst.build.geometry, conditions, boosts, axis),

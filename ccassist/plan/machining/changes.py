@@ -295,7 +295,7 @@ class _Heads:
             return 0.0
         place = tilt.centroids.get(cylinder.number, tilt.centroids.get(0))
         return tilt.depth(
-            place if place is not None else _given(cylinder, "opening_centroid"), width_of(self.survey, cylinder, tilt)
+            place if place is not None else _given(cylinder, "opening_centroid"), width_of(cylinder, tilt)
         )
 
     def _lean(self, cylinder: Cylinder) -> float:
@@ -303,7 +303,7 @@ class _Heads:
         tilt = self.work.tilt
         if tilt is None:
             return 0.0
-        width = width_of(self.survey, cylinder, tilt)
+        width = width_of(cylinder, tilt)
         return nominal(tilt.edge_cut(width) / width)
 
     def _asked(self, cylinder: Cylinder, inputs: Inputs) -> Number:
@@ -327,7 +327,7 @@ class _Heads:
         return min(nominal(self.alone[n]) for n in served)
 
 
-def width_of(survey: Survey, cylinder: Cylinder, tilt: Tilt) -> Number:
+def width_of(cylinder: Cylinder, tilt: Tilt) -> Number:
     """Width of the head across a tilted cut [m], as said with the cut or as the job states it."""
     return tilt.width if tilt.width is not None else _given(cylinder, "head_width")
 
