@@ -30,6 +30,12 @@ class Choices:
     chamfer: bool = True
     seal: str = ""
 
+    @property
+    def said(self) -> dict[str, str]:
+        """Of crevice and chamfer, whether each is counted, in words."""
+        counts = {"crevice": self.crevice, "chamfer": self.chamfer}
+        return {key: "counted" if on else "not counted" for key, on in counts.items()}
+
 
 @record
 class Model:

@@ -181,9 +181,8 @@ def _kept(cylinder: Cylinder, numbers: Mapping[str, float], targets: Mapping[str
 
 def _still_counted(survey: Survey, cylinder: Cylinder, blocking: Sequence[Reduction]) -> Iterator[FileLine]:
     """What was counted because of the fill that is set aside."""
-    for key, counts in (("crevice", cylinder.choices.crevice), ("chamfer", cylinder.choices.chamfer)):
+    for key, words in cylinder.choices.said.items():
         if key not in survey.job.counted and any("crown_fill" in one.values for one in blocking):
-            words = "counted" if counts else "not counted"
             yield FileLine(section=("counted",), key=key, words=words, why="as it is counted now")
 
 

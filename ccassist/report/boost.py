@@ -19,13 +19,13 @@ from ccassist.report.blocks import MARKS, Block, Report, Table, Text
 from ccassist.report.boost_pictures import boost_pictures
 from ccassist.report.boost_support import (
     boost_support,
-    by_cells,
     figure_text,
     known_text,
     part_text,
     unknown_text,
 )
 from ccassist.report.boost_told import Boost, interval_text, octane_text, verdict
+from ccassist.report.data import rows_merged
 from ccassist.report.findings import finding_text
 from ccassist.values.display import Formatter
 from ccassist.values.findings import clean, errors
@@ -161,7 +161,7 @@ def _every(told: Boost, fmt: Formatter) -> Table:
     """Static and dynamic ratio of every cylinder; equal ones share a row."""
     return Table(
         head=("cyl", *_NAMES[:2]),
-        rows=by_cells(
+        rows=rows_merged(
             (one.cylinder, [known_text(value, fmt) for value in (one.static_ratio, one.values.get("trapped_ratio"))])
             for one in told.cylinders
         ),

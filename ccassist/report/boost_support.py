@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import zip_longest
 
@@ -16,11 +16,12 @@ from ccassist.plan.boost.build import EquivalentLine, Knock, NaturalLine, natura
 from ccassist.plan.boost.into_file import frozen_lines
 from ccassist.plan.boost.story import BoostStory, taken_from_engine
 from ccassist.plan.boost.ways import WayToTarget, ways
-from ccassist.report.blocks import ITEM, LOOK, Block, Heading, Table, Text, items
+from ccassist.report.blocks import ITEM, LOOK, Block, Heading, Table, Text, items, part
 from ccassist.report.boost_told import Boost, CylinderBoosted, PlusMinusPart, octane_text
+from ccassist.report.data import rows_merged
 from ccassist.report.findings import finding_text, finding_texts, without_place
 from ccassist.values.display import METRIC, Formatter, percent
-from ccassist.values.findings import capital, clean, runs
+from ccassist.values.findings import capital, clean
 from ccassist.values.measured import Result, Value, unsure_texts
 from ccassist.values.verdict import Verdict, decide
 from ccassist.vocabulary import Kind, term
@@ -56,14 +57,6 @@ def figure_text(line: EquivalentLine, fmt: Formatter) -> str:
     return ABOVE if line.beyond else "none"
 
 
-def by_cells(rows: Iterable[tuple[int, Sequence[str]]]) -> tuple[tuple[str, ...], ...]:
-    """Rows of cylinders; those of which the same is said share one."""
-    said: dict[tuple[str, ...], list[int]] = {}
-    for number, cells in rows:
-        said.setdefault(tuple(cells), []).append(number)
-    return tuple((runs(numbers), *cells) for cells, numbers in said.items())
-
-
 def _of(one: CylinderBoosted, key: str) -> Value | None:
     return one.static_ratio if key == "static_ratio" else one.values.get(key)
 
@@ -80,7 +73,7 @@ def _cylinders(story: BoostStory, told: Boost, fmt: Formatter) -> Iterator[Block
     yield Heading("Every cylinder")
     yield Table(
         head=("cyl", *(term(key).name for key in keys), *(f"trapped ratio, {phased[name]}" for name in ends)),
-        rows=by_cells(
+        rows=rows_merged(
             (
                 one.cylinder,
                 [
@@ -256,7 +249,7 @@ def _worth(story: BoostStory, told: Boost, fmt: Formatter) -> Iterator[Block]:
     names = [line.convention.name for line in able[0].equivalents]
     yield Table(
         head=("cyl", *names),
-        rows=by_cells((one.cylinder, [figure_text(line, fmt) for line in one.equivalents]) for one in able),
+        rows=rows_merged((one.cylinder, [figure_text(line, fmt) for line in one.equivalents]) for one in able),
     )
     yield Text(
         f"Unboosted: same crank, closing, air and fuel, no compressor, {fmt.show('barometer', REFERENCE_PRESSURE)} in "
@@ -359,7 +352,7 @@ def _charge(story: BoostStory, told: Boost, fmt: Formatter) -> Iterator[Block]:
 def _origin(key: str, one: Value, fmt: Formatter) -> str:
     """A figure of the charge and where it is from."""
     origin = "" if one.origin == Origin.COMPUTED else str(one.origin)
-    why = ": ".join(part for part in (origin, how_text(one)) if part)
+    why = ": ".join(filter(None, (origin, how_text(one))))
     return f"{term(key).name} {_stated(one, fmt)} ({why})."
 
 
@@ -376,7 +369,7 @@ def _compression(story: BoostStory, told: Boost, fmt: Formatter) -> Iterator[Blo
     )
     yield Table(
         head=("cyl", "end pressure", "by n", "end temperature", "by n", "n of the same end pressure"),
-        rows=by_cells(
+        rows=rows_merged(
             (
                 one.cylinder,
                 [
@@ -389,7 +382,7 @@ def _compression(story: BoostStory, told: Boost, fmt: Formatter) -> Iterator[Blo
     )
     for key, parts in told.budgets.items():
         yield Heading(f"What makes the ± of the {term(key).name}", 2)
-        yield from items(f"{capital(part_text(part))}." for part in parts)
+        yield from items(f"{capital(part_text(one))}." for one in parts)
     yield from warned("compression")
 
 
@@ -416,13 +409,8 @@ def curve_blocks(story: BoostStory, fmt: Formatter) -> Iterator[Block]:
 
 def _last(story: BoostStory, told: Boost, fmt: Formatter) -> Iterator[Block]:
     """What the ± rests on, what was found, the cautions on all of it, and what to ask next."""
-    unsure = unsure_texts(_results(told.cylinders), fmt)
-    if unsure:
-        yield Heading("What the ± rests on")
-        yield from map(Text, unsure)
-    if story.findings:
-        yield Heading("To look at")
-        yield from finding_texts(story.findings)
+    yield from part("What the ± rests on", map(Text, unsure_texts(_results(told.cylinders), fmt)))
+    yield from part("To look at", finding_texts(story.findings))
     yield from (Text(text, "!") for text in beside("all") if text != CAUTIONS["proof"])
     yield from (Text("", command=("ccassist", *words)) for words in _next(story, told))
 

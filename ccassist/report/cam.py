@@ -11,8 +11,9 @@ from ccassist.plan.valves.cam_card import Reach
 from ccassist.plan.valves.other_lift import others
 from ccassist.plan.valves.room import Nearest, PocketNeeded, ValveRoom, wheel_zero
 from ccassist.report import cam_words as words
-from ccassist.report.blocks import ITEM, MARKS, Block, Figure, Heading, Report, Table, Text
+from ccassist.report.blocks import MARKS, Block, Figure, Heading, Report, Table, Text, items, part
 from ccassist.report.curves import LiftCurve
+from ccassist.report.findings import first_of
 from ccassist.values.display import Formatter
 from ccassist.values.findings import capital, runs
 from ccassist.values.measured import Value, unsure_texts
@@ -117,13 +118,11 @@ def cam_report(cam: Cam, angles: Sequence[float], fmt: Formatter) -> Report:
     """The answer first: what is wrong, the least gap of each valve and its verdict, the card."""
     grave = sorted(cam.findings, key=lambda one: -one.level)
     found = [Text(one.text(), MARKS[one.level]) for one in grave]
-    looked_at: list[Block] = [Heading("To look at"), *found] if found else []
     return Report(
         title="Cam card and valves",
         subject="Cam card as installed, and valves against pistons",
         answer=(
-            *found[:1],
-            *([Text(f"And {len(found) - 1} more to look at.")] if len(found) > 1 else []),
+            *first_of(found),
             *_least(cam, fmt),
             *_card(cam, fmt),
             *(Text(text, spare=True) for text in cautions(BESIDE) if cam.rooms),
@@ -131,9 +130,9 @@ def cam_report(cam: Cam, angles: Sequence[float], fmt: Formatter) -> Report:
         support=(
             *_behind(cam, fmt),
             *(block for room in cam.rooms.values() for block in _room(room, cam, angles, fmt)),
-            *looked_at,
+            *part("To look at", found),
             Heading("Cautions"),
-            *(Text(text, ITEM) for text in cam.cautions),
+            *items(cam.cautions),
         ),
     )
 
@@ -179,9 +178,7 @@ def _behind(cam: Cam, fmt: Formatter) -> Iterator[Block]:
     told += _at_other_lifts(cam, fmt)
     told += [words.lacking_text(cam.card), *words.reach_texts(cam.card, fmt)]
     told += unsure_texts([*(("", value) for value in cam.card.values.values()), *worst], fmt)
-    if any(told):
-        yield Heading("What else follows from the card")
-        yield from (Text(text) for text in told if text)
+    yield from part("What else follows from the card", map(Text, filter(None, told)))
 
 
 def _at_other_lifts(cam: Cam, fmt: Formatter) -> list[str]:

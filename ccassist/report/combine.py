@@ -348,11 +348,8 @@ def _fixed(rows: Sequence[Parts], survey: Survey, fmt: Formatter) -> Iterator[st
     if alone:
         yield f"In every row: {', '.join(alone)}."
     several = " (means of all cylinders)" if len(survey.cylinders) > 1 else ""
-    choices = survey.cylinders[0].choices
-    yield (
-        f"Everything else is as the engine{several}; crevice {'counted' if choices.crevice else 'not counted'}, "
-        f"chamfer {'counted' if choices.chamfer else 'not counted'}."
-    )
+    said = ", ".join(f"{key} {words}" for key, words in survey.cylinders[0].choices.said.items())
+    yield f"Everything else is as the engine{several}; {said}."
     if any("trapped_ratio" in row.values for row in rows):
         card = cam_card(survey)
         assert card.intake_closing is not None

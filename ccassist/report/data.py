@@ -188,3 +188,8 @@ def merged(rows: Iterable[tuple[int, T]]) -> list[tuple[str, T]]:
     for number, texts in rows:
         said.setdefault(texts, []).append(number)
     return [(runs(numbers), texts) for texts, numbers in said.items()]
+
+
+def rows_merged(rows: Iterable[tuple[int, Iterable[str]]]) -> tuple[tuple[str, ...], ...]:
+    """Rows of a table of cylinders; those of which the same is said share one."""
+    return tuple((who, *cells) for who, cells in merged((number, tuple(cells)) for number, cells in rows))

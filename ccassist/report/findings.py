@@ -66,6 +66,11 @@ def finding_texts(findings: Iterable[Finding]) -> list[Text]:
     return [*map(finding_text, found[:MOST_SHOWN]), *more]
 
 
+def first_of(found: Sequence[Text]) -> list[Text]:
+    """As much of what was found as stands in an answer: the first, and how many more there are."""
+    return [*found[:1], *([Text(f"And {len(found) - 1} more to look at.")] if len(found) > 1 else [])]
+
+
 def finding_text(one: Finding) -> Text:
     """A finding by its mark; where it stands in the file apart, but for the cylinders that it is of."""
     words = replace(one, file="", line=None, place=one.place if whole_cylinders(one.place) else "").text()

@@ -16,10 +16,10 @@ from ccassist.plan.boost.no_ratio import Volumes, volume_names
 from ccassist.plan.boost.solve import Boosted, LeverEffects, Solved, beyond, boosted_for
 from ccassist.plan.boost.solve import levers_of as worked_out
 from ccassist.plan.solved import IntoFile, joined
-from ccassist.report.blocks import Block, Heading, Report, Table, Text, items
-from ccassist.report.data import merged, to_json
-from ccassist.report.findings import finding_texts, ground_lines
-from ccassist.report.solve import worked_lines
+from ccassist.report.blocks import Block, Heading, Report, Table, Text, items, part
+from ccassist.report.data import rows_merged, to_json
+from ccassist.report.findings import finding_texts, first_of, ground_lines
+from ccassist.report.solve import answer_texts, results_of, worked_lines
 from ccassist.solve.request import wish_of
 from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import clean, listed, whose
@@ -140,7 +140,7 @@ def lever_report(made: LeverEffects, told: LeversTold, fmt: Formatter) -> Report
             Heading("Of all of them"),
             *items(GENERAL[:2]),
             Heading("Cautions"),
-            *(Text(text, "!") for text in dict.fromkeys((*told.cautions, *cautions(CONFIRM)))),
+            *items(dict.fromkeys((*told.cautions, *cautions(CONFIRM))), "!"),
         ),
     )
 
@@ -255,16 +255,18 @@ def target_report(made: Boosted, told: TargetTold, fmt: Formatter) -> Report:
             Text(clean(job.name or job.file, 79)),
             *_refused(made),
             *(_found(made, first, fmt) if first else ()),
-            *looked[:1],
-            *([Text(f"And {len(looked) - 1} more to look at.")] if len(looked) > 1 else []),
-            *(ground_lines(_results(told)) if first else ()),
+            *first_of(looked),
+            *(ground_lines(results_of(made.cylinders)) if first else ()),
             *map(Text, shown),
         ),
         support=(
             *(_way(made, first, fmt) if first else ()),
-            *_reasons(made),
-            *_looked(looked),
-            *_rest(told, fmt),
+            *part(
+                "No answer",
+                items(f"cylinder {one.cylinder}: {clean(one.reason, 900)}." for one in made.cylinders if one.reason),
+            ),
+            *part("To look at", looked),
+            *part("What the ± rests on", map(Text, unsure_texts(results_of(made.cylinders), fmt))),
             Heading("Cautions"),
             *(Text(text, "!") for text in dict.fromkeys((*told.cautions, *cautions(CONFIRM))) if text not in shown),
         ),
@@ -296,10 +298,10 @@ def _found(made: Boosted, first: Solved, fmt: Formatter) -> Iterator[Block]:
     shown = {key: fmt.show(key, value) for key, value in made.wish.targets.items()}
     asked = listed([f"{term(key).name}{' ' if text[0].isdigit() else ', '}{text}" for key, text in shown.items()])
     yield Text(f"For the {asked}:", strong=True)
-    cells = [(one.cylinder, tuple(_cell(one, key, fmt) for key in made.wish.unknowns)) for one in made.cylinders]
+    cells = [(one.cylinder, answer_texts(one, made.wish.unknowns, fmt, "not possible")) for one in made.cylinders]
     yield Table(
         head=("cyl", *(term(key).name for key in made.wish.unknowns)),
-        rows=tuple((numbers, *texts) for numbers, texts in merged(cells)),
+        rows=rows_merged(cells),
         names=tuple(range(1, 1 + len(made.wish.unknowns))),
         long=True,
     )
@@ -323,23 +325,16 @@ def _found(made: Boosted, first: Solved, fmt: Formatter) -> Iterator[Block]:
         yield Text("", typed=f"Into the job file, {made_so}: {'; '.join(texts)}.")
 
 
-def _cell(one: Solved, key: str, fmt: Formatter) -> str:
-    return " or ".join(fmt.number(key, number) for number in one.numbers.get(key, ())) or "not possible"
-
-
 def _volumes(found: Volumes, cylinder: int | None, fmt: Formatter) -> Text:
     """What the volumes must add up to for the ratio, and what of it is left for those still to come."""
     whose_are = "" if cylinder is None else f", cylinder {cylinder}"
     text = f"All volumes above the piston at top dead centre must then add up to {fmt.value(found.total)}{whose_are}"
     if found.left is None:
         return Text(f"{text}.")
-    parts = listed([f"{name} {fmt.value(value)}" for name, value in _named(found.known)])
+    known = zip(volume_names(tuple(found.known)), found.known.values(), strict=True)
+    parts = listed([f"{name} {fmt.value(value)}" for name, value in known])
     left = f"{fmt.value(found.left)} left for {listed(volume_names(found.others))}"
     return Text(f"{text}: {parts} known, {left}.")
-
-
-def _named(known: Mapping[str, Value]) -> list[tuple[str, Value]]:
-    return list(zip(volume_names(tuple(known)), known.values(), strict=True))
 
 
 def _into(made: Boosted, first: Solved, fmt: Formatter) -> list[str]:
@@ -350,15 +345,6 @@ def _into(made: Boosted, first: Solved, fmt: Formatter) -> list[str]:
     if len(solved) == 1 or set(made.wish.unknowns) <= set(PARTS):
         return joined(solved).texts(fmt)
     return first.into.for_all_by(first.cylinder).texts(fmt)
-
-
-def _results(told: TargetTold) -> list[tuple[str, Value]]:
-    return [
-        (f"cylinder {one.cylinder}", value)
-        for one in told.cylinders
-        for found in one.answers.values()
-        for value in found
-    ]
 
 
 def _way(made: Boosted, one: Solved, fmt: Formatter) -> Iterator[Block]:
@@ -383,36 +369,9 @@ def _way(made: Boosted, one: Solved, fmt: Formatter) -> Iterator[Block]:
         yield Text(f"Over every possible {term(first.unknown).name} it goes from {ends[0]} to {ends[1]}.")
     yield Text(f"Trapped ratio and intake closing hold {made.story.lift_basis}.")
     texts = _into(made, one, fmt)
-    if len(made.cylinders) > 1 and texts:
-        yield Heading("All cylinders, into the job file", 2)
-        yield from items(texts)
+    yield from part("All cylinders, into the job file", items(texts if len(made.cylinders) > 1 else ()), 2)
 
 
 def _figure(value: Value | None, fmt: Formatter) -> str:
     """A figure as shown; an equivalent above 14:1 is no ratio to build."""
     return "above 14:1" if value is None else fmt.value(value)
-
-
-def _looked(found: Sequence[Text]) -> Iterator[Block]:
-    if found:
-        yield Heading("To look at")
-        yield from found
-
-
-def _reasons(made: Boosted) -> Iterator[Block]:
-    """Why each cylinder has no answer."""
-    lacking = [one for one in made.cylinders if one.reason]
-    if lacking:
-        yield Heading("No answer")
-        yield from items(f"cylinder {one.cylinder}: {clean(one.reason, 900)}." for one in lacking)
-
-
-def _rest(told: TargetTold, fmt: Formatter) -> Iterator[Block]:
-    """What the ± of the answers rests on."""
-    unsure = unsure_texts(_results(told), fmt)
-    if unsure:
-        yield Heading("What the ± rests on")
-        yield from map(Text, unsure)
-
-
-__all__ = ["boosted", "lever_report", "levers_of", "levers_told", "target_report", "target_told", "unit_of"]

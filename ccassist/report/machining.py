@@ -8,9 +8,9 @@ from typing import Any
 from ccassist.bench.cautions import cautions
 from ccassist.plan.machining.changes import Machined, Plan
 from ccassist.report.blocks import Block, Heading, Report, Table, Text, items, part
-from ccassist.report.data import merged
+from ccassist.report.data import rows_merged
 from ccassist.report.figures import before_after, by_cylinder
-from ccassist.report.findings import finding_texts, ground_lines
+from ccassist.report.findings import finding_texts, first_of, ground_lines
 from ccassist.report.machining_words import caution_keys, consequences, order_of_work
 from ccassist.values.display import Formatter
 from ccassist.values.measured import Value, computed, unsure_texts, value_to_dict
@@ -128,8 +128,7 @@ def machining_report(plan: Plan, told: Machining, fmt: Formatter) -> Report:
         answer=(
             *_headline(plan, fmt),
             _cuts(plan, fmt),
-            *found[:1],
-            *([Text(f"And {len(found) - 1} more to look at.")] if len(found) > 1 else []),
+            *first_of(found),
             Text(f"To begin with: {told.order_of_work[0]}."),
             *ground_lines([one for one in after if one[1].key in FIRST]),
             *map(Text, answered),
@@ -150,7 +149,7 @@ def machining_report(plan: Plan, told: Machining, fmt: Formatter) -> Report:
 
 def _by_row(plan: Plan, texts: Callable[[Machined], tuple[str, ...]]) -> tuple[tuple[str, ...], ...]:
     """A row for each sort of cylinder: those of which the same is said share one."""
-    return tuple((who, *cells) for who, cells in merged((row.number, texts(row)) for row in plan.rows))
+    return rows_merged((row.number, texts(row)) for row in plan.rows)
 
 
 def _cuts(plan: Plan, fmt: Formatter) -> Table:

@@ -258,12 +258,11 @@ def piston_order_of(order: Order) -> PistonOrder:
 
 def _counted(spec: Specification) -> str:
     """What was counted in the sum, in words."""
-    choices = spec.planned.cylinders[0].choices
-    said = [
-        f"{name} {'counted' if on else 'not counted'}"
-        for name, on in (("top-land crevice", choices.crevice), ("bore chamfer", choices.chamfer))
-    ]
-    return f"Counted: chamber, compressed gasket, deck, net crown; {', '.join(said)}."
+    said = spec.planned.cylinders[0].choices.said
+    return (
+        "Counted: chamber, compressed gasket, deck, net crown; "
+        f"top-land crevice {said['crevice']}, bore chamfer {said['chamfer']}."
+    )
 
 
 def _number(one: Ordered, fmt: Formatter) -> NumberTold:

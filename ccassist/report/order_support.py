@@ -11,16 +11,15 @@ from ccassist.analysis.sums import (
     SWEPT,
     TOTAL,
     Addition,
-    addition,
     as_printed,
     guarded,
-    parts_of,
     printed,
     ratio_as_printed,
 )
 from ccassist.report.blocks import ITEM, LOOK, Block, Heading, Table, Text
-from ccassist.report.data import column, merged
+from ccassist.report.data import column, rows_merged
 from ccassist.report.order import Order, PistonOrder, ResultTold
+from ccassist.report.workings import additions, part_text
 from ccassist.values.display import Formatter
 from ccassist.values.findings import Level, capital, whose
 from ccassist.values.measured import unsure_texts
@@ -46,8 +45,8 @@ def in_cylinders(told: PistonOrder, order: Order, keys: Sequence[str] = _AT_WORS
             heads.append("at worst")
             columns.append([_worst(key, one, order.fmt) for one in found])
     if columns:
-        rows = merged(zip((one.cylinder for one in told.cylinders), zip(*columns, strict=True), strict=True))
-        yield Table(head=tuple(heads), rows=tuple((who, *cells) for who, cells in rows), long=True)
+        rows = zip((one.cylinder for one in told.cylinders), zip(*columns, strict=True), strict=True)
+        yield Table(head=tuple(heads), rows=rows_merged(rows), long=True)
 
 
 def _worst(key: str, one: ResultTold | None, fmt: Formatter) -> str:
@@ -118,24 +117,18 @@ def _sum(order: Order, told: PistonOrder) -> Iterator[Block]:
     yield Heading("The sum, to be added again")
     found, fmt = order.spec.planned.cylinders, order.fmt
     decimals = guarded(found, fmt)
-    sums = [(c, made) for c in found if (made := addition(c, decimals, fmt)) is not None]
+    sums, keys = additions(found, decimals, fmt)
     if not sums:
         lacking = dict.fromkeys(key for c in found for key in c.model.lacking.get(TOTAL, ()))
         yield Text(f"It cannot be added yet: not given: {', '.join(term(k).name for k in lacking) or 'a part of it'}.")
         return
-    met = dict.fromkeys(key for _, made in sums for key in made.parts)
-    keys = [key for key in met if any(made.parts.get(key) and key not in c.model.fixed for c, made in sums)]
     rows: list[tuple[int, tuple[str, ...]]] = []
     for cylinder, made in sums:
-        signs = parts_of(cylinder)
-        parts = [
-            printed(made.parts[key], signed=term(key).sign is not None or signs[key] < 0) if key in made.parts else "–"
-            for key in keys
-        ]
+        parts = [part_text(key, made.parts.get(key), cylinder) for key in keys]
         rows.append((cylinder.number, (*parts, printed(made.total), *_divided(cylinder, made, decimals, fmt))))
     last = ("swept volume", "ratio") if RATIO in sums[0][0].values else ()
     head = ("cyl.", *(term(key).name for key in keys), f"= {term(TOTAL).name}", *last)
-    yield Table(head=head, rows=tuple((who, *cells) for who, cells in merged(rows)))
+    yield Table(head=head, rows=rows_merged(rows))
     signs_text = "; ".join(f"{term(k).name} + {s.plus[0]}, − {s.minus[0]}" for k in keys if (s := term(k).sign))
     how = "the ratio is (swept + clearance) ÷ clearance, of the volumes as printed. " if last else ""
     yield Text(f"In cc; each row adds exactly as printed; {how}Signs: {signs_text}. {told.counted}", small=True)

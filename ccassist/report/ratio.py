@@ -222,8 +222,7 @@ def case_of(one: QuickRatio | Unreached, fmt: Formatter) -> RatioCase:
 def ratio_report(found: Sequence[QuickRatio | Unreached], fmt: Formatter) -> Report:
     """The ratio and what it is made of, or what was left out and its formula; of several cases a table."""
     worked = [one for one in found if isinstance(one, QuickRatio)]
-    blocks = _one(worked[0], fmt) if len(found) == 1 else _several(found, worked, fmt)
-    answer, support = blocks
+    answer, support = _one(worked[0], fmt) if len(found) == 1 else _several(found, worked, fmt)
     return Report(title="Ratio", subject="From a few dimensions", answer=tuple(answer), support=tuple(support))
 
 

@@ -235,7 +235,7 @@ def refused(reasons: Iterable[str]) -> list[Text]:
 def _values(found: Solutions, fmt: Formatter) -> Iterator[Block]:
     """The answer of the only one, or a row for each sort of cylinder; then why the others have none."""
     keys = found.wish.unknowns
-    texts = {one.cylinder: _texts(one, keys, fmt) for one in found.cylinders}
+    texts = {one.cylinder: answer_texts(one, keys, fmt, "no answer") for one in found.cylinders}
     rows = merged((number, text) for number, text in texts.items() if number is not None)
     told = texts.get(None, next(iter(texts.values())))
     alone = {told} == {*texts.values()}
@@ -256,9 +256,9 @@ def _values(found: Solutions, fmt: Formatter) -> Iterator[Block]:
         yield Text(f"{capital(whose(some)) if some else 'All alike'}, no answer: {clean(reason, 600)}.")
 
 
-def _texts(one: SolvedFor, keys: Iterable[str], fmt: Formatter) -> tuple[str, ...]:
-    """What each unknown must be, or that it has no answer."""
-    return tuple(" or ".join(fmt.number(key, n) for n in one.numbers.get(key, ())) or "no answer" for key in keys)
+def answer_texts(one: HasNumbers, keys: Iterable[str], fmt: Formatter, none: str) -> tuple[str, ...]:
+    """What each unknown must be; ``none`` where it has no answer."""
+    return tuple(" or ".join(fmt.number(key, n) for n in one.numbers.get(key, ())) or none for key in keys)
 
 
 def how_found(answer: Answer, fmt: Formatter, whose: str = "") -> Iterator[Block]:

@@ -14,7 +14,7 @@ from ccassist.analysis.results import Survey
 from ccassist.analysis.which_counts import CLOSING, trapped_text
 from ccassist.report.blocks import MARKS, Block, Grid, Report, Table, Text, part
 from ccassist.report.budget import most_of, worst
-from ccassist.report.data import bare, column, job_title, merged, span
+from ccassist.report.data import bare, column, job_title, merged, rows_merged, span
 from ccassist.report.findings import counted, finding_texts
 from ccassist.report.measured import (
     COLUMNS,
@@ -98,7 +98,7 @@ def _cylinders(survey: Survey, key: str, fmt: Formatter) -> Iterator[Block]:
     titles = ("smaller by", "open first") if more else ()
     yield Table(
         head=("cyl", *(made[k][0] for k in shown), *titles),
-        rows=tuple((who, *texts) for who, texts in merged(zip(numbers, cells, strict=True))),
+        rows=rows_merged(zip(numbers, cells, strict=True)),
         names=(0,),
         long=True,
     )

@@ -14,7 +14,7 @@ from ccassist.plan.piston.checks import with_ordered_pistons
 from ccassist.plan.piston.specification import specify
 from ccassist.plan.tolerance import Bands, MakerLimits, ToleranceAsked, tolerance_of, within
 from ccassist.report.blocks import Block, Heading, Report, Table, Text, part
-from ccassist.report.data import job_title, merged, terms
+from ccassist.report.data import job_title, rows_merged, terms
 from ccassist.report.findings import finding_texts, ground_lines
 from ccassist.values.display import Formatter, percent, places
 from ccassist.values.findings import Finding, InputError, capital, clean, error, listed, whose
@@ -219,8 +219,8 @@ def _bands(expected: Mapping[int, Expected], asked: ToleranceAsked, fmt: Formatt
         return fmt.show(key, one.value), *spans, *([_kept(one, band)] if band else [])
 
     head = ("cyl", "as it stands", "95 of 100", "worst case", *(["band"] if band else []))
-    rows = merged((number, cells(one)) for number, one in expected.items())
-    return Table(head=head, rows=tuple((who, *row) for who, row in rows), names=(4,), long=True)
+    rows = rows_merged((number, cells(one)) for number, one in expected.items())
+    return Table(head=head, rows=rows, names=(4,), long=True)
 
 
 def _kept(one: Expected, band: Band) -> str:

@@ -12,7 +12,17 @@ from itertools import chain
 from math import radians
 
 from ccassist.analysis.cylinder import Cylinder
-from ccassist.analysis.sums import RATIO, TOTAL, addition, as_printed, guarded, parts_of, printed, ratio_as_printed
+from ccassist.analysis.sums import (
+    RATIO,
+    TOTAL,
+    Addition,
+    addition,
+    as_printed,
+    guarded,
+    parts_of,
+    printed,
+    ratio_as_printed,
+)
 from ccassist.engine.mathematics import Hand, Relation, number
 from ccassist.report.blocks import Block, Sum, Table, Text
 from ccassist.values.display import Formatter, fixed
@@ -210,16 +220,22 @@ def hand_sums(cylinders: Sequence[Cylinder], fmt: Formatter) -> Iterator[Block]:
         yield Text(f"Taken over as they are: {names}.")
 
 
-def added_up(cylinders: Sequence[Cylinder], fmt: Formatter) -> Sum | None:
-    """The clearance volumes part by part, cylinders with the same sum in one column; None where none is a sum."""
-    decimals = guarded(cylinders, fmt)
+def additions(
+    cylinders: Sequence[Cylinder], decimals: int, fmt: Formatter
+) -> tuple[list[tuple[Cylinder, Addition]], list[str]]:
+    """The sums of the cylinders that have one, and the terms that are something in any of them."""
     sums = [(c, found) for c in cylinders if (found := addition(c, decimals, fmt)) is not None]
     met = dict.fromkeys(key for _, one in sums for key in one.parts)
-    keys = [key for key in met if any(one.parts.get(key) and key not in c.model.fixed for c, one in sums)]
+    return sums, [key for key in met if any(one.parts.get(key) and key not in c.model.fixed for c, one in sums)]
+
+
+def added_up(cylinders: Sequence[Cylinder], fmt: Formatter) -> Sum | None:
+    """The clearance volumes part by part, cylinders with the same sum in one column; None where none is a sum."""
+    sums, keys = additions(cylinders, guarded(cylinders, fmt), fmt)
     columns: dict[tuple[str, ...], list[int]] = {}
     for cylinder, one in sums:
         headline, _, spread = fmt.value(cylinder.values[TOTAL], words=False).removesuffix(" cc").partition(" ± ")
-        amounts = [_part(key, one.parts.get(key), cylinder) for key in keys]
+        amounts = [part_text(key, one.parts.get(key), cylinder) for key in keys]
         columns.setdefault((*amounts, printed(one.total), headline, spread or "–"), []).append(cylinder.number)
     if not columns:
         return None
@@ -236,10 +252,7 @@ def counting(cylinders: Sequence[Cylinder]) -> Iterator[str]:
         relation = c.model.relation_of(TOTAL)
         if relation is None:
             continue
-        said = [
-            f"the {name} is {'counted' if on else 'not counted'}"
-            for name, on in (("crevice", c.choices.crevice), ("chamfer", c.choices.chamfer))
-        ]
+        said = [f"the {name} is {words}" for name, words in c.choices.said.items()]
         nothing_of = {key: c.model.fixed[key] for key in relation.needs if key in c.model.fixed}
         nothing = [f"{term(key).name} ({why})" for key, why in nothing_of.items() if why != "not counted"]
         words = f"{listed(said)}." + (f" Entered as nothing: {listed(nothing)}." if nothing else "")
@@ -248,7 +261,7 @@ def counting(cylinders: Sequence[Cylinder]) -> Iterator[str]:
         yield f"Counting{'' if len(groups) == 1 else f', cylinders {runs(who)}'}: {words}"
 
 
-def _part(key: str, amount: Decimal | None, cylinder: Cylinder) -> str:
+def part_text(key: str, amount: Decimal | None, cylinder: Cylinder) -> str:
     """One part as it enters the sum; signed where the trade could mistake it or where it is taken out."""
     if amount is None:
         return "–"

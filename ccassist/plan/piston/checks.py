@@ -93,7 +93,7 @@ class _ToConfirm:
     def top_land(self) -> Iterator[Finding]:
         """The top land, and whether its crevice is counted."""
         first = self.spec.planned.cylinders[0]
-        counted = "counted" if first.choices.crevice else "not counted"
+        counted = first.choices.said["crevice"]
         if self.land is None or self.land_diameter is None:
             sizes = {"land_height": self.land, "land_diameter": self.land_diameter}
             lacks = " and ".join(term(key).name for key, size in sizes.items() if size is None)
