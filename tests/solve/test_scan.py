@@ -11,7 +11,7 @@ import pytest
 
 from ccassist.engine.model import Choices
 from ccassist.solve.question import Problem
-from ccassist.solve.scan import Scan, TargetRange, impossible, roots, roots_together, scan, size_of
+from ccassist.solve.scan import Scan, TargetRange, _zero, impossible, roots, roots_together, scan, size_of
 from ccassist.vocabulary import term
 
 RUNS = Scan(runs=(((-2.0, 4.0), (-1.0, 1.0), (0.0, 0.0)), ((1.0, 1.0), (3.0, 9.0))))
@@ -80,3 +80,45 @@ def test_a_target_near_nothing_is_judged_by_its_usual_span() -> None:
     low, high = term("deck_clearance").plausible
     assert size_of("deck_clearance", 0.0) == pytest.approx((high - low) / 1000)
     assert size_of("deck_clearance", -0.002) == 0.002
+
+
+def circle_and_hyperbola(place: dict[str, float]) -> list[float]:
+    """x² + y² = 25 and x y = 12: at (3, 4) and (4, 3)."""
+    return [(place["x"] ** 2 + place["y"] ** 2) / 25 - 1, place["x"] * place["y"] / 12 - 1]
+
+
+ONE = {"x": 1.0}
+
+
+@pytest.mark.parametrize(("start", "end"), [((1.0, 9.0), (3.0, 4.0)), ((9.0, 1.0), (4.0, 3.0))])
+def test_two_curves_cross_where_they_do(start: tuple[float, float], end: tuple[float, float]) -> None:
+    found = _zero(circle_and_hyperbola, {"x": start[0], "y": start[1]}, {"x": 1.0, "y": 100.0})  # type: ignore[arg-type]
+    assert found == {"x": pytest.approx(end[0], rel=1e-9), "y": pytest.approx(end[1], rel=1e-9)}
+
+
+def test_newtons_step_is_shortened_where_it_overshoots() -> None:
+    """Beyond 1.39 the whole step of the arc tangent runs away from its root."""
+    found = _zero(lambda place: [math.atan(place["x"])], {"x": 10.0}, ONE)
+    assert found == {"x": pytest.approx(0.0, abs=1e-9)}
+
+
+def test_what_has_no_root_or_no_slope_or_no_engine_beside_it_is_left() -> None:
+    assert _zero(lambda place: [place["x"] ** 2 + 1], {"x": 2.0}, ONE) is None
+    assert _zero(lambda place: [1.0], {"x": 2.0}, ONE) is None
+    assert _zero(lambda place: None, {"x": 2.0}, ONE) is None
+    for side in (1, -1):  # an engine at 2 and on one side of it only
+        assert _zero(lambda place, side=side: [5.0] if side * (place["x"] - 2) <= 0 else None, {"x": 2.0}, ONE) is None
+
+
+def test_a_step_goes_no_farther_than_there_are_engines() -> None:
+    """x² = 4 from 0.5: the whole step leads to 4.25, where none is."""
+    found = _zero(lambda place: [place["x"] ** 2 / 4 - 1] if place["x"] < 3 else None, {"x": 0.5}, ONE)
+    assert found == {"x": pytest.approx(2.0)}
+
+
+def test_a_root_met_from_several_starts_is_one() -> None:
+    """A square engine of 400 cc: bore³ = 4 V ÷ π."""
+    asked = problem(("bore", "stroke"), {}, swept_volume=4e-4, bore_stroke_ratio=1.0)
+    side = (4e-4 * 4 / math.pi) ** (1 / 3)
+    (place,) = roots_together(asked)
+    assert place == {"bore": pytest.approx(side), "stroke": pytest.approx(side)}

@@ -134,9 +134,9 @@ def glassware() -> Iterator[Instrument]:
     """Every member of the glass families, classes A and B."""
     for kind, table, source, known, advice in GLASS:
         for capacity, division, a, b in table:
-            fine = f" by {division:g}" if kind == "burette" and (capacity, division) in FINER else ""
+            fine = f" by {division:g}" if (capacity, division) in FINER else ""
             for grade, error in (("A", a), ("B", b)):
-                shaky = _DOUBTFUL if grade == "B" and kind == "burette" and (capacity, division) in SHAKY else ""
+                shaky = _DOUBTFUL if grade == "B" and (capacity, division) in SHAKY else ""
                 known_as = _glass_names(kind, f"{capacity:g} ml{fine}", grade)
                 yield Instrument(
                     key=known_as[0],

@@ -1,0 +1,95 @@
+"""What a question says of an engine on trial: slopes of figures, what is unlikely; against derivatives written out.
+
+A figure is any procedure; here powers, whose derivatives are those of the calculus.
+"""
+
+from __future__ import annotations
+
+import math
+from types import SimpleNamespace
+from typing import Any
+
+import pytest
+
+from ccassist.engine.mathematics import Relation
+from ccassist.engine.model import Choices
+from ccassist.solve.question import Problem
+from ccassist.solve.scan import roots, scan
+from ccassist.solve.solver import _unlikely
+from ccassist.vocabulary import term
+
+
+def squared(static_ratio: Any, *, m: Any = None) -> Any:
+    return 2 + static_ratio**2 / 50
+
+
+def only_to_nine(static_ratio: Any, *, m: Any = None) -> Any:
+    if static_ratio > 9:
+        raise ValueError
+    return squared(static_ratio)
+
+
+def problem(function: Any = squared, *, present: float | None = None, **targets: float) -> Problem:
+    figure = Relation("a figure", "trapped_ratio", ("static_ratio",), function)
+    here = {} if present is None else {"static_ratio": present}
+    return Problem(
+        known={},
+        choices=Choices(),
+        unknowns=("static_ratio",),
+        targets=targets,
+        figures={figure.gives: figure},
+        present=here,
+    )
+
+
+def slope(function: Any, at: float) -> float:
+    asked, place = problem(function, trapped_ratio=5.0), {"static_ratio": at}
+    model = asked.model(place)
+    assert model is not None
+    return asked.slopes(place, model)["trapped_ratio"]["static_ratio"]
+
+
+@pytest.mark.parametrize("at", [4.0, 8.5, 12.0])
+def test_the_slope_of_a_figure_is_its_derivative(at: float) -> None:
+    assert slope(squared, at) == pytest.approx(at / 25, rel=1e-6)
+
+
+def test_at_the_edge_of_what_can_be_the_slope_is_that_on_the_near_side() -> None:
+    """Nothing is beyond 9; a step of a ten-thousandth of the usual span back, s, takes half of s ÷ 25 off it."""
+    low, high = term("static_ratio").plausible
+    assert slope(only_to_nine, 9.0) == pytest.approx(9 / 25 - 0.5e-4 * (high - low) / 25, rel=1e-6)
+
+
+@pytest.mark.parametrize("ratio", [5.3, 7.0, 8.9, 11.7])
+def test_a_figure_is_met_where_its_root_is(ratio: float) -> None:
+    asked = problem(trapped_ratio=squared(ratio))
+    assert roots(asked, scan(asked)) == [pytest.approx(ratio, rel=1e-9)]
+
+
+def test_a_figure_is_looked_at_seldom_and_where_it_stands_too() -> None:
+    """It costs much: some twenty places, the present one and both ends of what is looked at among them."""
+    (run,) = scan(problem(trapped_ratio=5.0, present=8.123)).runs
+    places = [x for x, _ in run]
+    assert len(places) < 30
+    assert places == sorted(set(places))
+    assert {3.0, 8.123, 40.0} <= set(places)
+    for x, y in run:
+        assert y == pytest.approx(squared(x))
+
+
+def unlikely(now: dict[str, float], **numbers: float) -> tuple[int, float]:
+    asked = Problem(known={}, choices=Choices(), unknowns=tuple(numbers), targets={}, present=now)
+    return _unlikely(asked, SimpleNamespace(plain=numbers))  # type: ignore[arg-type]
+
+
+def test_of_several_answers_the_likelier_leaves_less_of_what_is_usual_and_lies_nearer() -> None:
+    low, high = term("bore").plausible
+    wide = high - low
+    assert unlikely({"bore": low}, bore=high) == (0, pytest.approx(1.0))  # the ends are usual too
+    assert unlikely({"bore": high}, bore=low) == (0, pytest.approx(1.0))
+    assert unlikely({"bore": low}, bore=high + 0.1 * wide) == (1, pytest.approx(1.1))
+    assert unlikely({"bore": high}, bore=low - 0.1 * wide) == (1, pytest.approx(1.1))
+    assert unlikely({"bore": low - 0.2 * wide}, bore=low - 0.1 * wide) == (0, pytest.approx(0.1))  # it is out already
+    assert unlikely({}, bore=high) == (0, pytest.approx(0.5))  # from the middle, where nothing is said
+    assert unlikely({"bore": low}, bore=high + wide, stroke=term("stroke").plausible[1] * 2)[0] == 2
+    assert math.isfinite(unlikely({}, bore=low)[1])
