@@ -1,7 +1,8 @@
 """What is put on or taken off a fill, line by line, against sums by hand.
 
 Cylinder and prism are plane geometry; expansions are those of ISO 4787 (borosilicate 9.9e-6, soda-lime glass 27e-6 a
-kelvin; class B may be of either) and of handbooks (aluminium 3 × 22.3e-6), from memory; the rest is common practice, no source.
+kelvin; class B may be of either) and of handbooks (aluminium 3 × 22.3e-6), from memory; the rest is common practice,
+no source.
 """
 
 from __future__ import annotations
