@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.references.conftest import without_source
-from tests.references.sources import KNOWN, SOURCES, cites, promise
+from tests.references.conftest import Noting, short_of, without_source
+from tests.references.sources import KNOWN, SOURCES, cites, digits_met, promise
 
 pytestmark = promise()
 THIS = Path(__file__)
@@ -30,6 +30,18 @@ def test_every_source_is_used() -> None:
     said = "".join(path.read_text(encoding="utf-8") for path in THIS.parent.glob("test_*.py") if path != THIS)
     used = {key for inside in re.findall(r"cites\(([^)]*)\)", said) for key in re.findall(r'"([^"]+)"', inside)}
     assert used == set(SOURCES)
+
+
+def test_fewer_digits_than_are_claimed_fail() -> None:
+    """Two are claimed of the first, five of the second, no number of the third: half a unit of the last one."""
+    assert [digits_met(key) for key in ("sarkar", "tanaka", "gum")] == [2, 5, None]
+    assert short_of(("sarkar", "tanaka", "gum"), [(1.0, 1.0), (1.04, 1.0)]) == ["tanaka"]
+    assert short_of(("sarkar", "tanaka", "gum"), [(1.06, 1.0)]) == ["sarkar", "tanaka"]
+    assert short_of(("sarkar", "tanaka"), [(1.00004, 1.0)]) == short_of(("sarkar",), []) == []
+    noting = type("Noted", (Noting,), {"found": []})
+    assert [noting(1.0), {"a": noting(2.0, abs=0.01)}] == [1.0, {"a": 2.001}]
+    assert noting((1.0, 3.0)) != (1.0, 2.0)
+    assert noting.found == [(1.0, 1.0), (2.001, 2.0)]
 
 
 def test_an_unknown_source_is_refused() -> None:
