@@ -415,3 +415,14 @@ def test_steps_that_cannot_be(row: str, code: str) -> None:
 
 def test_only_what_holds_fluid_is_calibrated() -> None:
     assert "wrong-instrument" in codes(survey(series(C3B, tool="dial indicator")))
+
+
+def test_where_it_holds_is_told_to_four_figures_and_its_scatter_to_two() -> None:
+    rows = tuple(
+        f'{{ to = "{mark} ml", before = "0 g", after = "{mass} g" }}'
+        for mark, mass in (("10.0123", 9.86), ("20.0123", 19.80), ("30.0123", 29.93), ("50.0123", 49.66))
+    )
+    (told,) = [f.wrong for f in survey(series(rows)).findings if f.code == "calibrated"]
+    assert "in 4 steps from 10.01 to 50.01 cc; one delivery scatters by 0." in told
+    scatter = told.rpartition("scatters by ")[2].removesuffix(" cc")
+    assert len(scatter.lstrip("0.")) == 2

@@ -1,4 +1,7 @@
-"""The opening of a chamber at its face: traced or cut out, with its centroid for a tilted cut."""
+"""The opening of a chamber at its face: traced or cut out, with its centroid for a tilted cut.
+
+Areas and centroids of plane figures: Machinery's Handbook, 31st ed. (2020) (from memory).
+"""
 
 from __future__ import annotations
 

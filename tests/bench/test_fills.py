@@ -104,7 +104,7 @@ def timed(lost: float) -> str:
 
 
 @pytest.mark.parametrize(
-    ("lost", "code"), [(0.0, ""), (0.04, ""), (0.06, "slow-leak"), (0.48, "slow-leak"), (0.52, "leaks")]
+    ("lost", "code"), [(0.0, ""), (0.048, ""), (0.052, "slow-leak"), (0.48, "slow-leak"), (0.52, "leaks")]
 )
 def test_a_leak_is_taken_off_said_or_refused_by_its_size(lost: float, code: str) -> None:
     """Half of it from nothing on, a word from 0.05 cc, set aside from 0.5 cc."""

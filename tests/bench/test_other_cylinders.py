@@ -5,12 +5,15 @@ The limits are common practice, no source; the chance of what clean readings sho
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 
 import pytest
+from scipy.stats import t as student
 
 from ccassist.bench.cell import Cell, Reading
+from ccassist.bench.repeats import RARE
 from ccassist.bench.steps import STEPS
 from ccassist.values.findings import Finding
 from tests.bench.test_trouble import DIAL, MM, amount, dialled, filled, found, sisters, weighed
@@ -168,6 +171,24 @@ def test_a_piston_far_out_is_asked_about(apart: float, asks: bool) -> None:
     cells = [dialled(n, [(mm, mm)] * 3) for n, mm in enumerate((1.0, 1.0, 1.0 + apart, 1.0), start=1)]
     (finding,) = said("one-deck-out", cells)
     assert finding.asks is asks
+
+
+@pytest.mark.parametrize(("apart", "said_of_it"), [(0.9, False), (1.1, True)])
+def test_banks_differ_by_more_than_their_own_scatter(apart: float, said_of_it: bool) -> None:
+    """0.24, 0.20, 0.28 and again, so much lower: s of 0.04 mm with four degrees, t s √(1/3 + 1/3)."""
+    far = float(student.ppf(1 - RARE / 2, 4)) * 0.04 * math.sqrt(2 / 3)
+    decks = [1.24, 1.20, 1.28, *(mm + apart * far for mm in (1.24, 1.20, 1.28))]
+    cells = [dialled(n, [(mm, mm)] * 3) for n, mm in enumerate(decks, start=1)]
+    assert bool(said("bank-offset", cells, [(1, 2, 3), (4, 5, 6)])) is said_of_it
+    assert said("bank-offset", cells, [(1, 2, 3, 4, 5, 6)]) == []
+
+
+@pytest.mark.parametrize(("banks", "said_of_it"), [([(1, 2), (3, 4)], True), ([(1, 2), (3,)], False)])
+def test_a_bank_of_two_shows_its_height_and_one_piston_does_not(
+    banks: Sequence[Sequence[int]], said_of_it: bool
+) -> None:
+    cells = [dialled(n, [(mm, mm)] * 3) for n, mm in enumerate((0.20, 0.20, 0.27, 0.27), start=1)]
+    assert bool(said("bank-offset", cells, banks)) is said_of_it
 
 
 def test_the_clean_ones_say_nothing_of_this() -> None:

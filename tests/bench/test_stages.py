@@ -1,4 +1,7 @@
-"""A chamber filled level by level: what is charged for, what is refused, and what is said."""
+"""A chamber filled level by level: what is charged for, what is refused, and what is said.
+
+Volumes are prisms of known section; the spread of doubt: JCGM 100:2008, 5.1.2, and simulated readings.
+"""
 
 from __future__ import annotations
 

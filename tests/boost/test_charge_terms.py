@@ -1,4 +1,7 @@
-"""The vocabulary of the charge: written as people write it, and refused where two meanings are easily mixed."""
+"""The vocabulary of the charge: written as people write it, and refused where two meanings are easily mixed.
+
+Factors of units: NIST SP 811 (2008), B.8.
+"""
 
 from __future__ import annotations
 

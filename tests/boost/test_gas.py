@@ -1,4 +1,7 @@
-"""The charge mixture: bookkeeping of its molecules, kinds of number, and what it refuses."""
+"""The charge mixture: its atoms counted by hand, kinds of number, and what it refuses.
+
+What its gases are like is held against Cantera in tests/references.
+"""
 
 from __future__ import annotations
 

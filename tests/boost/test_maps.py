@@ -1,4 +1,4 @@
-"""The map point by point against single cases."""
+"""The map point by point against single cases, which tests/references holds against other libraries."""
 
 from __future__ import annotations
 

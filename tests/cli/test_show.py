@@ -205,6 +205,7 @@ def test_a_terminal_without_plus_or_minus_sees_question_marks(tmp_path: Path) ->
 
 
 def test_json_holds_the_numbers_of_the_survey(shop: Shop) -> None:
+    """What the tool itself promises: nothing is lost on the way; the numbers are checked where they are made."""
     found = data(shop, SOUND)
     worked_out = survey(load(shop.folder / "job.toml").job)
     for written, cylinder in zip(found["cylinders"], worked_out.cylinders, strict=True):

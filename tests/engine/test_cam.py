@@ -1,4 +1,4 @@
-"""Identities of the cam card."""
+"""Identities of the cam card: sums of angles as the trade writes them, by hand (common practice, no source)."""
 
 from __future__ import annotations
 

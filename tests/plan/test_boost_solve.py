@@ -77,7 +77,7 @@ def test_the_trapped_ratio_agrees_with_the_plain_solver(story: BoostStory) -> No
 
 
 def test_squish_by_the_height_then_the_crown() -> None:
-    """The height settles the squish: 220 − 42 − 145 − CH + 1.3 mm; the crown what is left."""
+    """The height settles the squish: 220 − 42 − 145 − CH + 1.3 mm (common practice, no source); the crown the rest."""
     found = told(STACK)
     asked = {"squish": 1.0e-3, OCTANE: 0.0}
     for one in solve_story(found, ("compression_height", "crown_volume"), asked, fmt=METRIC, algebra=False):

@@ -60,6 +60,7 @@ class TestC1:
     """Trade example C1 (common practice, recomputed): CH 31.65 mm, net crown +4.491 cc for 8.90."""
 
     def test_height_and_crown_from_deck_clearance_and_ratio(self) -> None:
+        """As the example has them, to all of its digits; rounded to what is ordered (common practice, no source)."""
         spec = spec_of(job())
         assert spec.height is not None
         assert spec.crown is not None

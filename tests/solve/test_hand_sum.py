@@ -1,4 +1,4 @@
-"""The sum as one would write it down: every line adds up as printed."""
+"""The sum as one would write it down: every line adds up as printed, by Python's own arithmetic on its text."""
 
 from __future__ import annotations
 

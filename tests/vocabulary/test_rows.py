@@ -65,6 +65,7 @@ def test_what_is_alike_is_known_better_than_it_is_alike() -> None:
     ],
 )
 def test_ranges_are_read_in_the_unit_said(text: str, low: float, high: float) -> None:
+    """In SI: 0 °C is 273.15 K, a litre 0.001 m³, a degree π/180 (NIST SP 811 (2008), B.8; ISO 80000, from memory)."""
     assert span(text) == pytest.approx((low, high), rel=1e-12)
 
 
