@@ -5,8 +5,6 @@ from __future__ import annotations
 import json
 import math
 import re
-import subprocess
-import sys
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -332,20 +330,6 @@ def test_check_says_what_is_asked_of_the_charge(shop: Shop) -> None:
     shop.write(replaced(JOB, ('"read on site"', '"reduced to sea level"')))
     assert shop.run("check", "job.toml") == 2
     assert "WRONG job.toml, line" in shop.lines
-
-
-# -- at the start ---------------------------------------------------------------------------------------
-
-
-def test_help_loads_nothing_of_it() -> None:
-    code = (
-        "import sys\nfrom ccassist.cli.app import main\nsys.argv = ['ccassist', '--help']\n"
-        "try:\n    main()\nexcept SystemExit:\n    pass\n"
-        "print([m for m in sys.modules if m.startswith('ccassist.boost') or m in ('numpy', 'uncertainties', 'pint')])"
-    )
-    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=60)
-    assert ran.stdout.splitlines()[-1] == "[]"
-    assert "boost" in ran.stdout
 
 
 def test_a_new_turbo_job_mentions_cam_charge_and_baseline(shop: Shop) -> None:

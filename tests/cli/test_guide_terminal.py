@@ -274,19 +274,6 @@ class TestPiped:
         assert done.returncode == 0
 
 
-def test_help_loads_no_heavy_library() -> None:
-    code = (
-        "import sys\n"
-        "from typer.testing import CliRunner\n"
-        "from ccassist.cli.app import app\n"
-        "done = CliRunner().invoke(app, ['--help'])\n"
-        "heavy = ('sympy', 'reportlab', 'numpy', 'pint', 'uncertainties', 'mpmath', 'scipy')\n"
-        "print(done.exit_code, [m for m in heavy if m in sys.modules])\n"
-    )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert done.stdout.splitlines()[-1] == "0 []"
-
-
 def test_the_first_prompt_loads_no_heavy_library(heads: Path) -> None:
     code = (
         "import sys, builtins\n"

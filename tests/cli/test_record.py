@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import subprocess
-import sys
 from datetime import date
 from pathlib import Path
 
@@ -194,14 +192,3 @@ class TestRefusing:
         assert run(tmp_path / "none.toml", "bore", "bore=83.40", cylinder=1) == 2
         assert "no such file" in capsys.readouterr().err
         assert list(tmp_path.iterdir()) == []
-
-
-def test_it_loads_neither_algebra_nor_paper(file: Path) -> None:
-    code = (
-        "import sys; from pathlib import Path; from ccassist.cli import record; "
-        "from ccassist.job.recording import TypedReading; "
-        f"code = record.run(Path({str(file)!r}), TypedReading(step='bore', fields=['bore=83.40'], cylinder=1)); "
-        "print(code, [m for m in ('sympy', 'reportlab') if m in sys.modules])"
-    )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert done.stdout.splitlines()[-1] == "0 []"

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
@@ -228,16 +226,6 @@ class TestFollowing:
         found = plan(parse_job(BARE).job)
         everything = {t.target for t in found}
         assert following(found, None, everything) is None
-
-
-def test_the_plan_needs_no_unit_library() -> None:
-    code = (
-        "import sys; from ccassist.job.file import load; from ccassist.guide.walk import plan; "
-        f"plan(load({str(EXAMPLES / 'v8-heads.toml')!r}).job); "
-        "print([m for m in ('pint', 'numpy', 'sympy', 'reportlab', 'uncertainties') if m in sys.modules])"
-    )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert done.stdout.strip() == "[]"
 
 
 GASKET = '[part.gasket]\nkind = "gasket"\n'

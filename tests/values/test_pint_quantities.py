@@ -2,10 +2,6 @@
 
 from __future__ import annotations
 
-import subprocess
-import sys
-from pathlib import Path
-
 import pint
 import pytest
 from pint import Quantity
@@ -155,20 +151,6 @@ def test_what_is_given_is_taken_back(engine: ccassist.Survey, key: str) -> None:
     read = parse(value.quantity(), key)
     assert read.value == pytest.approx(value.nominal)
     assert read.standard == pytest.approx(value.number.std_dev)
-
-
-def test_commands_that_read_and_show_do_not_load_it(tmp_path: Path) -> None:
-    job = tmp_path / "job.toml"
-    job.write_text(JOB, encoding="utf-8")
-    code = (
-        "import sys\nfrom ccassist.cli.app import main\n"
-        "try:\n    main()\nexcept SystemExit:\n    pass\nassert 'pint' not in sys.modules\n"
-    )
-    record = ["record", "chamber", "--cylinder", "1", "start=0", "end=31.3"]
-    for command, *options in (["show"], ["check"], record):
-        asked = [sys.executable, "-c", code, command, str(job), *options]
-        done = subprocess.run(asked, capture_output=True, text=True, check=False)
-        assert done.returncode == 0, (command, done.stderr)
 
 
 @pytest.mark.parametrize("key", [key for key, one in TERMS.items() if one.kind is not Kind.TEMPERATURE])
