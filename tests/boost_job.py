@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from ccassist.analysis.results import Survey, survey
-from ccassist.job.file import parse_job
 from ccassist.plan.boost.story import BoostStory, boost_story
-from ccassist.values.findings import errors
+from tests.sound_survey import surveyed
 
 ENGINE = """format = 1
 
@@ -76,15 +74,6 @@ def replaced(text: str, *changes: tuple[str, str]) -> str:
         assert old in text, old
         text = text.replace(old, new, 1)
     return text
-
-
-def surveyed(text: str) -> Survey:
-    """The survey of a job that reads without errors."""
-    parsed = parse_job(text)
-    assert not errors(parsed.findings), [f.text() for f in parsed.findings]
-    found = survey(parsed.job)
-    assert not errors(found.findings), [f.text() for f in found.findings]
-    return found
 
 
 def told(text: str, *changes: tuple[str, str], knock: bool = False) -> BoostStory:

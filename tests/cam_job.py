@@ -4,10 +4,6 @@ from __future__ import annotations
 
 from math import cos, radians
 
-from ccassist.analysis.results import Survey, survey
-from ccassist.job.file import parse_job
-from ccassist.values.findings import errors
-
 ENGINE = """format = 1
 
 [job]
@@ -80,15 +76,6 @@ INTAKE = valve("intake") + lifts("intake", 108, 9.8, -40, 60)
 EXHAUST = valve("exhaust", diameter=28.0, angle=14.0, drop="3.2 +/- 0.05 mm recessed") + lifts(
     "exhaust", -112, 9.2, -60, 40
 )
-
-
-def surveyed(*texts: str) -> Survey:
-    """The survey of a sound job of these texts."""
-    parsed = parse_job("".join(texts))
-    assert not errors(parsed.findings), [f.text() for f in parsed.findings]
-    made = survey(parsed.job)
-    assert not errors(made.findings), [f.text() for f in made.findings]
-    return made
 
 
 def deg(*angles: float) -> list[float]:

@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from ccassist.analysis.results import Survey, survey
 from ccassist.job import amend
-from ccassist.job.file import parse_job
 from ccassist.plan.solved import IntoFile
 from ccassist.values.display import METRIC, Formatter
-from ccassist.values.findings import errors
 
 
 def put_in(text: str, into: IntoFile, fmt: Formatter = METRIC, *, exact: bool = True) -> str:
@@ -20,12 +17,3 @@ def put_in(text: str, into: IntoFile, fmt: Formatter = METRIC, *, exact: bool = 
         value = line.value(fmt, exact=exact)
         text = amend.take_out(text, line.path) if value is None else amend.state(text, line.section, line.key, value)
     return text
-
-
-def worked_out(text: str) -> Survey:
-    """The engine of a job's text, which must be sound."""
-    loaded = parse_job(text, "job.toml")
-    assert not errors(loaded.findings), [f.text() for f in loaded.findings]
-    found = survey(loaded.job)
-    assert not errors(found.findings), [f.text() for f in errors(found.findings)]
-    return found

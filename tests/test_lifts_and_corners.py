@@ -9,11 +9,11 @@ from collections.abc import Sequence
 
 import pytest
 
-from ccassist.analysis.results import Survey, survey
-from ccassist.job.file import parse_job
+from ccassist.analysis.results import Survey
 from ccassist.plan.valves.room import valve_room
 from ccassist.values.number import nominal
 from tests.cam_job import CAM, ENGINE, VALVE, smooth
+from tests.sound_survey import surveyed
 
 HEAD = """format = 1
 [engine]
@@ -23,13 +23,6 @@ kind = "head"
 [part.block]
 kind = "block"
 """
-
-
-def surveyed(text: str) -> Survey:
-    """Of a job that can be read."""
-    loaded = parse_job(text)
-    assert not [f for f in loaded.findings if f.level.name == "ERROR"], loaded.findings
-    return survey(loaded.job)
 
 
 def series(header: str, rows: Sequence[str]) -> str:

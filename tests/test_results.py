@@ -14,6 +14,7 @@ from ccassist.values.findings import Finding, errors
 from ccassist.values.uncertainty import expand
 from ccassist.values.verdict import spread_of
 from tests.sound_job import SOUND, changed
+from tests.sound_survey import surveyed as sound
 
 CC = 1e-6
 MM = 1e-3
@@ -24,13 +25,6 @@ def surveyed(text: str) -> Survey:
     loaded = parse_job(text, "job.toml")
     assert errors(loaded.findings) == ()
     return survey(loaded.job)
-
-
-def sound(text: str) -> Survey:
-    """The survey of a job without errors."""
-    found = surveyed(text)
-    assert errors(found.findings) == ()
-    return found
 
 
 def cc(cylinder: Cylinder, key: str) -> float:

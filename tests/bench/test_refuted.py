@@ -24,6 +24,7 @@ from ccassist.job.file import parse_job
 from ccassist.values.findings import Finding, Level
 from ccassist.values.statistics import student as student_factor
 from ccassist.values.uncertainty import budget, expand
+from tests import sound_survey
 from tests.sound_job import Shop
 
 MM, CC = 1e-3, 1e-6
@@ -35,11 +36,7 @@ MINE = '[instrument.mine]\nlike = "burette 100 ml class A"\nrepeatability = "0.0
 
 def surveyed(text: str, cylinders: int = 1, engine: str = "") -> Survey:
     """A job of some cylinders; not one error in it."""
-    loaded = parse_job(f"{HEAD}[engine]\ncylinders = {cylinders}\n{engine}\n{text}")
-    found = survey(loaded.job)
-    faults = [f.text() for f in (*loaded.findings, *found.findings) if f.level is Level.ERROR]
-    assert not faults
-    return found
+    return sound_survey.surveyed(f"{HEAD}[engine]\ncylinders = {cylinders}\n{engine}\n{text}")
 
 
 def said(found: Survey, code: str) -> list[Finding]:

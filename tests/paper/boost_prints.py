@@ -9,8 +9,9 @@ from ccassist.analysis.results import survey
 from ccassist.job.file import load
 from ccassist.paper.documents import boost_bytes
 from ccassist.plan.boost.story import BoostStory, boost_story
-from tests.boost_job import CAM, CHARGE, ENGINE, surveyed
+from tests.boost_job import CAM, CHARGE, ENGINE
 from tests.paper.letters import pages_of
+from tests.sound_survey import surveyed
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "turbo-four.toml"
 NO_BASELINE = ENGINE + CAM + CHARGE

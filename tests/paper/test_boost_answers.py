@@ -16,10 +16,11 @@ from ccassist.report.findings import on_paper
 from ccassist.report.levers import CONFIRM, lever_report, levers_told, target_report, target_told
 from ccassist.solve.request import wished
 from ccassist.values.display import Formatter, formatter
-from tests.boost_job import JOB, surveyed
+from tests.boost_job import JOB
 from tests.paper.held_pages import faults
 from tests.paper.read_back import check_file, made, squeezed
 from tests.sound_job import Shop
+from tests.sound_survey import surveyed
 
 ASKED = {
     "levers": ("What each lever does", "", ""),

@@ -17,7 +17,7 @@ from ccassist.report.boost_told import boost_of
 from ccassist.report.findings import on_paper
 from ccassist.values.display import formatter
 from ccassist.values.findings import InputError
-from tests.boost_job import CAM, ENGINE, JOB, surveyed
+from tests.boost_job import CAM, ENGINE, JOB
 from tests.paper.boost_prints import (
     MARGIN,
     NO_BASELINE,
@@ -30,6 +30,7 @@ from tests.paper.boost_prints import (
     story,
 )
 from tests.paper.letters import over_one_another, pages_of
+from tests.sound_survey import surveyed
 
 LEAST = 25  # words on the last page
 

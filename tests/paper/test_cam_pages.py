@@ -25,9 +25,10 @@ from ccassist.report import cam_words as words
 from ccassist.report.cam import BESIDE, cam_report, cam_told
 from ccassist.report.data import to_json
 from ccassist.values.display import METRIC, formatter
-from tests.cam_job import CAM, ENGINE, EXHAUST, INTAKE, PHASING, surveyed, valve
+from tests.cam_job import CAM, ENGINE, EXHAUST, INTAKE, PHASING, valve
 from tests.paper.read_back import Printed, check_boxes, made, squeezed
 from tests.sound_job import Shop
+from tests.sound_survey import surveyed
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "turbo-four.toml"
 BOTH = ENGINE + CAM + PHASING + INTAKE + EXHAUST

@@ -21,8 +21,9 @@ from ccassist.values.display import METRIC
 from ccassist.values.number import nominal
 from ccassist.values.quantity import parse
 from tests.boost_job import BASELINE, CAM, CHARGE, ENGINE, replaced
-from tests.put_in import put_in, worked_out
+from tests.put_in import put_in
 from tests.sound_job import Shop
+from tests.sound_survey import surveyed
 
 STACK = replaced(
     ENGINE,
@@ -75,7 +76,7 @@ UNMOVED = [("cooled charge", "cooler_effectiveness", "end_pressure")]  # the tem
 
 
 def told(text: str) -> BoostStory:
-    return boost_story(worked_out(text), with_knock=False)
+    return boost_story(surveyed(text), with_knock=False)
 
 
 def now(story: BoostStory, number: int, target: str) -> float:
@@ -303,7 +304,7 @@ def test_the_screen_says_what_to_write_and_what_the_baseline_takes(shop: Shop) -
 )
 def test_the_map_shows_what_the_file_gives_at_that_boost(job: str, gauge: str) -> None:
     """Ratio as it is, another boost: the same point of the map as the engine of the file with that boost."""
-    story = boost_story(worked_out(JOBS[job]))
+    story = boost_story(surveyed(JOBS[job]))
     worst, knock = story.worst_one, story.knock
     assert worst is not None
     assert worst.build is not None

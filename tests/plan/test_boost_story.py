@@ -20,7 +20,8 @@ from ccassist.report.boost_told import boost_of
 from ccassist.values.display import METRIC
 from ccassist.values.findings import errors
 from ccassist.values.number import nominal, standard
-from tests.boost_job import BASELINE, CAM, CHARGE, ENGINE, JOB, replaced, surveyed, told
+from tests.boost_job import BASELINE, CAM, CHARGE, ENGINE, JOB, replaced, told
+from tests.sound_survey import surveyed
 
 
 def worst(story: BoostStory) -> Build:

@@ -18,7 +18,8 @@ from ccassist.plan.valves.cam_card import cam_card
 from ccassist.plan.valves.other_lift import event_at, others
 from ccassist.plan.valves.room import valve_room
 from tests.boost_job import BASELINE, CHARGE
-from tests.cam_job import CAM, ENGINE, surveyed, valve
+from tests.cam_job import CAM, ENGINE, valve
+from tests.sound_survey import surveyed
 
 Profile = Callable[[float], float]
 PROFILES: dict[str, Profile] = {

@@ -14,8 +14,9 @@ from ccassist.values.display import formatter
 from ccassist.values.findings import InputError, NotPossible
 from ccassist.values.number import nominal
 from ccassist.vocabulary import Kind, term
-from tests.put_in import put_in, worked_out
+from tests.put_in import put_in
 from tests.sound_job import Shop
+from tests.sound_survey import surveyed
 
 METRIC, IMPERIAL = formatter("metric"), formatter("imperial")
 TOP = """format = 1
@@ -131,7 +132,7 @@ PAIRS = (
 
 @pytest.fixture(scope="module")
 def engines() -> dict[str, Survey]:
-    return {name: worked_out(text) for name, text in JOBS.items()}
+    return {name: surveyed(text) for name, text in JOBS.items()}
 
 
 def now(engine: Survey, number: int, target: str) -> float | None:
@@ -147,7 +148,7 @@ def check(job: str, engine: Survey, number: int, numbers: dict[str, float], want
     into = into_file(engine, number, numbers, wanted)
     if into.refused:
         return into.refused
-    again = worked_out(put_in(JOBS[job], into))
+    again = surveyed(put_in(JOBS[job], into))
     for target, value in wanted.items():
         assert now(again, number, target) == pytest.approx(value, rel=1e-9, abs=1e-15), (numbers, into)
     for key, value in numbers.items():
@@ -216,7 +217,7 @@ def test_as_printed_it_gives_the_target_back_within_its_rounding(
     known, choices = cases(engine, 1)[0][1], engine.cylinders[0].choices
     root = solve(known, choices, unknowns=(unknown,), targets={"static_ratio": 9.3}, algebra=False).best
     into = into_file(engine, 1, {unknown: root.nominal}, {"static_ratio": 9.3})
-    again = worked_out(put_in(JOBS[job], into, exact=False)).cylinders[0].values
+    again = surveyed(put_in(JOBS[job], into, exact=False)).cylinders[0].values
     half = 0.00051 * (1e-6 if term(unknown).kind is Kind.VOLUME else 1e-3)
     kept = sum(half * 1e3 for line in into.lines if line.key == "crown_volume" and line.why) * 1e-3
     slopes = root.slopes["static_ratio"]
@@ -229,12 +230,12 @@ def test_as_printed_it_gives_the_target_back_within_its_rounding(
 def test_an_imperial_job_takes_them_in_its_own_units(engines: dict[str, Survey], unknown: str) -> None:
     target = "squish" if unknown == "pin_offset" else "trapped_ratio" if unknown == "intake_closing" else "static_ratio"
     text = JOBS["read, grease"].replace('units = "metric"', 'units = "imperial"')
-    engine = worked_out(text)
+    engine = surveyed(text)
     known, choices = cases(engine, 1)[0][1], engine.cylinders[0].choices
     wanted = 1.005 * (now(engine, 1, target) or 0.0)
     root = solve(known, choices, unknowns=(unknown,), targets={target: wanted}, algebra=False).best
     into = into_file(engine, 1, {unknown: root.nominal}, {target: wanted})
-    again = worked_out(put_in(text, into, IMPERIAL))
+    again = surveyed(put_in(text, into, IMPERIAL))
     assert now(again, 1, target) == pytest.approx(wanted, rel=1e-9)
     assert not any(" mm" in one or "cm²" in one for one in into.texts(IMPERIAL))
 
@@ -245,7 +246,7 @@ def test_every_cylinder_at_once_gives_the_displacement_back(engines: dict[str, S
         known, choices = cases(engine, number)[0][1], engine.cylinders[number - 1].choices
         root = solve(known, choices, unknowns=("bore",), targets={"displacement": 0.93e-3}, algebra=False).best
         into.append(into_file(engine, number, {"bore": root.nominal}, {"displacement": 0.93e-3}))
-    again = worked_out(put_in(JOBS["stated"], joined(into)))
+    again = surveyed(put_in(JOBS["stated"], joined(into)))
     assert again.whole["displacement"].nominal == pytest.approx(0.93e-3, rel=1e-9)
 
 
@@ -259,7 +260,7 @@ def test_what_a_job_never_states_is_not_put_into_it(engines: dict[str, Survey], 
 
 def test_layers_of_a_gasket_are_changed_one_by_one() -> None:
     text = JOBS["stated"] + GASKET.replace("[part.gasket]", "[part.shim]").replace("1.15", "0.30")
-    into = into_file(worked_out(text), 1, {"gasket_thickness": 1.6e-3}, {"static_ratio": 9.0})
+    into = into_file(surveyed(text), 1, {"gasket_thickness": 1.6e-3}, {"static_ratio": 9.0})
     assert "several layers (gasket, shim)" in into.refused
 
 

@@ -22,8 +22,8 @@ from ccassist.plan.machining.work import MachineAsked
 from ccassist.plan.valves.room import valve_room
 from ccassist.report.machining_words import consequences
 from ccassist.values.display import formatter
-from ccassist.values.findings import errors
 from ccassist.values.uncertainty import budget
+from tests import sound_survey
 from tests.cam_job import CAM, lifts
 
 MM = 1e-3
@@ -107,11 +107,7 @@ def made(seed: int, *, pocket: bool) -> Made:
 
 
 def surveyed(engine: Made) -> Survey:
-    parsed = parse_job(engine.text())
-    assert not errors(parsed.findings), [f.text() for f in parsed.findings]
-    found = survey(parsed.job)
-    assert not errors(found.findings), [f.text() for f in found.findings]
-    return found
+    return sound_survey.surveyed(engine.text())
 
 
 def planned(before: Survey, **asked: object) -> Plan:

@@ -30,7 +30,8 @@ from ccassist.values.measured import computed
 from ccassist.values.number import standard
 from ccassist.values.uncertainty import budget
 from ccassist.values.verdict import parse_band
-from tests.boost_job import JOB, replaced, surveyed, told
+from tests.boost_job import JOB, replaced, told
+from tests.sound_survey import surveyed
 
 CRANKS, GASKETS = {"own": None, "long": "86.00 mm, maker's figure"}, {"thin": 1.1, "thick": 1.7}
 PARTS = (

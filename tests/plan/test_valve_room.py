@@ -19,7 +19,8 @@ from ccassist.plan.valves.room import ValveRoom, valve_room
 from ccassist.values.findings import errors
 from ccassist.values.measured import ground_of
 from ccassist.values.verdict import Verdict
-from tests.cam_job import CAM, ENGINE, EXHAUST, INTAKE, PHASING, lifts, surveyed, valve
+from tests.cam_job import CAM, ENGINE, EXHAUST, INTAKE, PHASING, lifts, valve
+from tests.sound_survey import surveyed
 
 RECESSED, PROUD = "3.0 +/- 0.05 mm recessed", "1.5 +/- 0.05 mm proud"
 ASKED = 'wanted_valve_gap = "{}"\nwanted_radial_gap = "1.3 mm"\nvalve_offset = "19 +/- 0.2 mm, measured"'

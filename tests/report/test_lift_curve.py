@@ -13,8 +13,9 @@ from ccassist.plan.valves.cam import Cam, cam_of
 from ccassist.report.axes import inside, overlap
 from ccassist.report.curves import LiftCurve
 from ccassist.values.display import formatter
-from tests.cam_job import CAM, ENGINE, EXHAUST, INTAKE, PHASING, surveyed, valve
+from tests.cam_job import CAM, ENGINE, EXHAUST, INTAKE, PHASING, valve
 from tests.report.scenes import faults
+from tests.sound_survey import surveyed
 
 ASSUMED = ENGINE + CAM + valve("intake", more='valve_lift = "9.8 +/- 0.05 mm, measured"')
 TOUCHING = ENGINE + CAM + INTAKE.replace("3.0 +/- 0.05 mm recessed", "3.0 +/- 0.05 mm proud")

@@ -16,8 +16,9 @@ from ccassist.report.maps import OCTANE, Panel, maps_scene, panels
 from ccassist.report.scene import Disc, Lettering, Stroke
 from ccassist.values.display import formatter
 from ccassist.vocabulary.units import conversion
-from tests.boost_job import BASELINE, CAM, ENGINE, JOB, replaced, surveyed
+from tests.boost_job import BASELINE, CAM, ENGINE, JOB, replaced
 from tests.report.scenes import faults
+from tests.sound_survey import surveyed
 
 WIDE = 177.0
 
