@@ -63,8 +63,8 @@ class Finder:
         return sorted(found, key=lambda place: (place.start, place.end, place.new))
 
     def _walk(self, node: ast.AST) -> Iterator[Place]:
-        if isinstance(node, UNSEEN):
-            return
+        if isinstance(node, UNSEEN) or (isinstance(node, ast.keyword) and node.arg == "strict"):
+            return  # a zip that need not be strict says the same of lists that are equally long, as all of them are
         yield from self._own(node)
         for name, value in ast.iter_fields(node):
             # What is annotated, decorated or told in words is left alone.
