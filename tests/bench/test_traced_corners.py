@@ -250,3 +250,21 @@ def test_a_pair_changed_over_is_asked_about_by_its_number(at: int) -> None:
 
 def test_an_outline_as_it_should_be_is_not_asked_about() -> None:
     assert not any(f.code == "swapped-pair" for f in TRACED.faults(outline(ROUND)))
+
+
+@pytest.mark.parametrize(("part", "found"), [(0.0, 0), (0.3, 0), (0.5, 2), (0.7, 0), (1.0, 0)])
+def test_a_corner_between_two_points_is_sharp_at_both(part: float, found: int) -> None:
+    """An ellipse twice as long as wide, at 18 points: only where a tip lies midway between two is it cut off alike."""
+    turns = [2 * math.pi * (k + part) / 18 for k in range(18)]
+    assert corners([(40 * math.cos(a), 20 * math.sin(a)) for a in turns]) == found
+
+
+@pytest.mark.parametrize(("turn", "found"), [(49.5, 4), (50.5, 5), (80, 5)])
+def test_from_how_sharp_a_turn_on_a_cut_off_corner_is_one(turn: float, found: int) -> None:
+    """A house with its ridge between two points, beside its four corners: 50 degrees (common practice, no source)."""
+    slope = math.radians(turn / 2)
+    roof = [(x, -abs(x) * math.tan(slope)) for x in (*range(-15, 0, 2), *range(1, 16, 2))]
+    eaves = roof[-1][1]
+    wall = [(15.0, eaves - y) for y in range(2, 20, 2)]
+    floor = [(float(x), eaves - 20) for x in range(15, -16, -2)]
+    assert corners([*roof, *wall, *floor, *((-x, y) for x, y in reversed(wall))]) == found

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import resource
 import shutil
 import subprocess
@@ -49,12 +50,19 @@ def tests_of(place: Place, top: Path) -> tuple[list[str], list[str]]:
     dotted = place.file.removesuffix(".py").replace("/", ".").removesuffix(".__init__")
     room, called = dotted.split(".")[1], dotted.rpartition(".")[2]
     files = [*(top / "tests" / room).rglob("test_*.py"), *(top / "tests" / "references").glob("test_*.py")]
-    texts = {file: file.read_text(encoding="utf-8") for file in sorted(files)}
+    texts = {file: text_of(file, top) for file in sorted(files)}
     near = [file for file, text in texts.items() if called in file.stem or names(text, dotted)]
     rest = [
         file for file, text in texts.items() if file not in near and (room in file.parts or f"ccassist.{room}" in text)
     ]
     return [place.file, *(str(file.relative_to(top)) for file in near)], [str(file.relative_to(top)) for file in rest]
+
+
+def text_of(file: Path, top: Path) -> str:
+    """The text of a test, and of the modules of tests whose makers of jobs it imports."""
+    text = file.read_text(encoding="utf-8")
+    helpers = (top / f"{name.replace('.', '/')}.py" for name in re.findall(r"^from (tests\.\S+) import", text, re.M))
+    return "\n".join([text, *(helper.read_text(encoding="utf-8") for helper in helpers if helper.is_file())])
 
 
 def names(text: str, dotted: str) -> bool:
