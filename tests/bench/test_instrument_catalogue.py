@@ -145,3 +145,16 @@ def test_own_instrument_says_all_that_is_wrong():
         own_instrument("odd", like="burette 50 ml", share=2.0)
     with pytest.raises(InputError, match="must hold something"):
         own_instrument("none", like="burette 50 ml", capacity=0.0)
+
+
+def test_what_has_one_mark_has_no_steps() -> None:
+    """Pipettes and flasks (ISO 648, ISO 1042: one mark); whatever else is of glass is read to half a division."""
+    glass = [tool for key, tool in INSTRUMENTS.items() if " class " in key]
+    one_mark = {tool.key for tool in glass if tool.key.startswith(("pipette", "flask"))}
+    assert {tool.key for tool in glass if tool.resolution == 0} == one_mark != set()
+
+
+def test_rows_that_differ_between_copies_of_the_table_say_so() -> None:
+    """Of ISO 385, Table 1: class B of 1 ml, and of 10 ml by 0.02."""
+    said = {key for key, tool in INSTRUMENTS.items() if "differs between copies" in tool.source}
+    assert said == {"burette 1 ml class B", "burette 10 ml by 0.02 class B"}

@@ -268,3 +268,9 @@ def test_from_how_sharp_a_turn_on_a_cut_off_corner_is_one(turn: float, found: in
     wall = [(15.0, eaves - y) for y in range(2, 20, 2)]
     floor = [(float(x), eaves - 20) for x in range(15, -16, -2)]
     assert corners([*roof, *wall, *floor, *((-x, y) for x, y in reversed(wall))]) == found
+
+
+def test_a_point_read_three_times_over_bends_nothing() -> None:
+    box = [(0.0, 0.0), (0.0, 0.0), (0.0, 0.0), (4.0, 0.0), (4.0, 3.0), (0.0, 3.0)]
+    assert polygon_area(box) == pytest.approx(12)
+    assert math.isfinite(bulge(box))

@@ -14,6 +14,7 @@ import pytest
 from ccassist.engine.mathematics import Relation
 from ccassist.engine.model import Choices
 from ccassist.solve.question import Problem
+from ccassist.solve.remarks import fault
 from ccassist.solve.scan import roots, scan
 from ccassist.solve.solver import _unlikely
 from ccassist.vocabulary import term
@@ -93,3 +94,11 @@ def test_of_several_answers_the_likelier_leaves_less_of_what_is_usual_and_lies_n
     assert unlikely({}, bore=high) == (0, pytest.approx(0.5))  # from the middle, where nothing is said
     assert unlikely({"bore": low}, bore=high + wide, stroke=term("stroke").plausible[1] * 2)[0] == 2
     assert math.isfinite(unlikely({}, bore=low)[1])
+
+
+def test_what_a_target_lacks_is_the_least_that_it_would_follow_from() -> None:
+    """A deck clearance follows from block, stroke, rod and piston; an offset pin is one thing more."""
+    asked = Problem(known={}, choices=Choices(), unknowns=("rod_length",), targets={"deck_clearance": 2e-4})
+    said = fault(asked).wrong
+    assert all(term(key).name in said for key in ("block_deck_height", "stroke", "compression_height"))
+    assert term("pin_offset").name not in said
