@@ -175,3 +175,15 @@ def test_alike_pockets_count_alike() -> None:
     ]
     assert made == pytest.approx([made[0]] * 4, rel=1e-6)
     assert made[0] > 0
+
+
+def test_pockets_that_lean_together_share_what_only_a_dome_brings_to_them() -> None:
+    """At the flat they lie apart; in a dome 12 mm high their sides meet, and what they share is cut once."""
+    bare = Bare(depth=-12 * MM, radius=36 * MM, top=25 * MM, edge=44 * MM)
+    pair = [Cut(radius=12 * MM, tilt=0.4, floor=1 * MM, x=x * MM, lean=lean) for x, lean in ((17, pi), (-17, 0.0))]
+    alone = sum(cut_volumes([one], bare)[0] for one in pair)
+    together = sum(cut_volumes(pair, bare))
+    assert together == pytest.approx(by_columns(pair, bare), abs=0.01 * CC)
+    assert together < alone - 0.03 * CC
+    flat = Bare(edge=44 * MM)
+    assert sum(cut_volumes(pair, flat)) == pytest.approx(sum(cut_volumes([one], flat)[0] for one in pair), abs=1e-15)
