@@ -96,6 +96,26 @@ class TestUncertainty:
         assert math.hypot(*own) / CC == pytest.approx(np.std(drawn), rel=0.1)
 
 
+@pytest.mark.parametrize(
+    ("said", "growth"),
+    [
+        ('temperature = "20 degC"\n', 0.0),
+        ('temperature = "30 degC"\n', 9.9e-5),
+        ('temperature = "30 degC"\nmaterial = "iron"\n', 9.9e-5 - 32.4e-5),
+        ('material = "iron"\n', 0.0),
+    ],
+)
+def test_a_warm_burette_delivers_more_into_a_chamber_that_is_larger(said: str, growth: float) -> None:
+    """Borosilicate 9.9e-6 (ISO 4787), grey iron 3 × 10.8e-6 a kelvin (handbook figures, from memory)."""
+    warm, plain = (
+        nominal(
+            profile(staged_survey(staged_row(straight), instrument="burette 50 ml class A", more=more)).volume(4.5 * MM)
+        )
+        for more in (said, "")
+    )
+    assert (warm - plain) / CC == pytest.approx(4.6 * 4.5 * growth, abs=2e-6)
+
+
 class TestClimb:
     """A meniscus at an upright wall, against the Young-Laplace equation integrated by SciPy."""
 

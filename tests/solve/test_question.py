@@ -16,8 +16,11 @@ from ccassist.engine.model import Choices
 from ccassist.solve.question import Problem
 from ccassist.solve.remarks import fault
 from ccassist.solve.scan import roots, scan
-from ccassist.solve.solver import _unlikely
+from ccassist.solve.solver import _unlikely, solve
+from ccassist.values.findings import InputError, NotPossible
+from ccassist.values.number import nominal
 from ccassist.vocabulary import term
+from tests.solve.solve_engines import C1_DISHED, COUNTED, straight_ratio
 
 
 def squared(static_ratio: Any, *, m: Any = None) -> Any:
@@ -102,3 +105,40 @@ def test_what_a_target_lacks_is_the_least_that_it_would_follow_from() -> None:
     said = fault(asked).wrong
     assert all(term(key).name in said for key in ("block_deck_height", "stroke", "compression_height"))
     assert term("pin_offset").name not in said
+
+
+@pytest.mark.parametrize("ratio", [8.2, 9.7, 11.0])
+def test_a_figure_of_the_ratio_is_met_by_way_of_the_ratio(ratio: float) -> None:
+    """The figure gives the ratio, and the ratio the chamber: put into the ratio in straight-line code."""
+    figure = Relation("a figure", "trapped_ratio", ("static_ratio",), squared)
+    found = solve(
+        C1_DISHED,
+        COUNTED,
+        unknowns=("chamber_volume",),
+        targets={"trapped_ratio": squared(ratio)},
+        figures={"trapped_ratio": figure},
+        algebra=False,
+    )
+    assert found.upper is not None
+    assert found.upper.number == pytest.approx(ratio, rel=1e-8)
+    assert straight_ratio({**C1_DISHED, "chamber_volume": nominal(found.number)}) == pytest.approx(ratio, rel=1e-8)
+    assert found.best.checks["trapped_ratio"] == pytest.approx(squared(ratio), rel=1e-8)
+
+
+def test_what_cannot_be_solved_for_says_why() -> None:
+    """Nothing moves the target; no engine is to be had; the target cannot be; what is wanted cannot be met."""
+    stroke, tall = {"stroke": 0.08}, {"rod_length": 0.2, "block_deck_height": 0.212}  # a rod too long for the block
+    for unknowns, known, targets, kind, words in (
+        (("rod_length",), {**stroke, "bore": 0.08}, {"swept_volume": 4e-4}, InputError, "does not depend"),
+        (("bore",), stroke, {"swept_volume": -4e-4}, InputError, "no swept volume can be that"),
+        (("compression_height",), {**stroke, **tall}, {"deck_clearance": 0.0}, NotPossible, "compression height"),
+        (("bore", "stroke"), {}, {"swept_volume": 4e-4, "bore_area": 5e-3}, None, ""),
+        (("bore", "rod_length"), stroke, {"swept_volume": 4e-4, "bore_area": 5e-3}, InputError, "rod length"),
+    ):  # fmt: skip
+        if kind is None:
+            found = solve(known, Choices(), unknowns=unknowns, targets=targets, algebra=False)
+            assert nominal(found.numbers["bore"][0]) == pytest.approx(math.sqrt(5e-3 * 4 / math.pi))
+            assert nominal(found.numbers["stroke"][0]) == pytest.approx(4e-4 / 5e-3)
+            continue
+        with pytest.raises(kind, match=words):
+            solve(known, Choices(), unknowns=unknowns, targets=targets, algebra=False)
