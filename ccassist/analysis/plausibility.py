@@ -162,8 +162,9 @@ def _odd(
     value, others = values[number].nominal, [values[n].nominal for n in sisters]
     if not others:
         return None
-    swap = next((s for read in _read(number, key, survey) if (s := exchanged(value, others, ALIKE[key], read))), "")
-    if not (swap and ALIKE[key].share) and not is_odd(value, others, ALIKE[key]):
+    alike = term(key).alike_within
+    swap = next((s for read in _read(number, key, survey) if (s := exchanged(value, others, alike, read))), "")
+    if not (swap and alike.share) and not is_odd(value, others, alike):
         return None
     said, name = _shown(key, value, survey), term(key).name
     line = _line(number, key, values[number], survey)

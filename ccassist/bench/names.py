@@ -13,7 +13,7 @@ from typing import TypeVar
 Entry = TypeVar("Entry")
 LONGEST = 80
 
-_MILLILITRE = re.compile(r"(?<![a-z])(?:ccs?|cm3|cm³|mls|millilit(?:re|er)s?)(?![a-z])")
+_MILLILITRE = r"(?<![a-z])(?:ccs?|cm3|cm³|mls|millilit(?:re|er)s?)(?![a-z])"
 _WORD = re.compile(r"\d{1,9}(?:[.,]\d{1,9})?|[^\W\d_]+")
 _FILLERS = frozenset({"class", "grade", "with", "and", "of", "the", "by", "percent"})
 _SAME = {
@@ -35,7 +35,7 @@ def words(name: str) -> tuple[str, ...]:
     >>> words("Syringe, 60cc") == words("60 ml syringe")
     True
     """
-    text = _MILLILITRE.sub(" ml ", name[:LONGEST].casefold())
+    text = re.sub(_MILLILITRE, " ml ", name[:LONGEST].casefold())
     return tuple(sorted(_plain(word) for word in _WORD.findall(text) if word not in _FILLERS))
 
 

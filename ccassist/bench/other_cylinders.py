@@ -20,7 +20,7 @@ from ccassist.engine.relations import bore_area
 from ccassist.values.findings import Finding, question, runs, warning, whose
 from ccassist.values.number import Number, nominal
 from ccassist.values.statistics import mean, pooled, student
-from ccassist.vocabulary import ALIKE, Kind, term
+from ccassist.vocabulary import Kind, term
 
 SWAP = "swap one thing at a time: plate, plug, fluid, instrument"
 
@@ -268,7 +268,7 @@ def _one_out(bank: Sequence[int], read: Clearances, say: Say) -> list[Finding]:
         wrong = f"its piston stands {say('deck_clearance', abs(out))} {side} than its neighbours', which agree"
         right = "look for dirt under the dial first, then a bent or short rod, a wrong piston, a bearing"
         cell = read[cylinder][1].cell
-        asks = abs(out) > ALIKE["deck_clearance"].least
+        asks = abs(out) > term("deck_clearance").alike_within.least
         line = cell.counted[-1].line
         found.append(warning("one-deck-out", wrong, right=right, line=line, place=cell.where, asks=asks))
     return found

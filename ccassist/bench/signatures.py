@@ -299,7 +299,7 @@ def is_odd(value: float, others: Sequence[float], alike: Width) -> bool:
 
 def asked_too(repeats: Repeats, found: Sequence[Finding], say: Say) -> list[Finding]:
     """What the repeats of one thing showed, made a question where one of them is off as by a slip of the finger."""
-    alike = ALIKE.get(repeats.key)
+    alike = term(repeats.key).alike_within if repeats.key in ALIKE else None
     if alike is None or max(repeats.values, default=0.0) - min(repeats.values, default=0.0) <= alike.least:
         return list(found)  # none of them is as far from the others as an odd one is; spares long series
     for i, value in reversed(list(enumerate(repeats.values))):  # of two the later is asked about

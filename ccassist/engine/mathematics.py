@@ -12,8 +12,8 @@ import inspect
 import math
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
-from functools import cache
+from dataclasses import field
+from functools import cache, cached_property
 from typing import Any, Protocol, TypeVar, cast
 
 from ccassist.values.number import N, Number
@@ -99,7 +99,7 @@ CUBIC = 3  # the power of a length that is a volume
 _RAISED = str.maketrans("0123456789.-", "⁰¹²³⁴⁵⁶⁷⁸⁹·⁻")
 
 
-@dataclass(frozen=True, eq=False)
+@record(kw_only=False)
 class Hand:
     """A piece of written arithmetic, how tightly it binds, and the power of a length in mm that it is.
 
@@ -205,8 +205,17 @@ class Relation:
     gives: str
     needs: tuple[str, ...]
     function: Callable[..., Number] = field(compare=False)
-    title: str = ""
-    source: str = ""
+
+    @cached_property
+    def title(self) -> str:
+        """What it says, in words: the first line of its docstring."""
+        return (inspect.getdoc(self.function) or "").split("\n")[0].rstrip(".")
+
+    @cached_property
+    def source(self) -> str:
+        """Where it is from, as its docstring says."""
+        found = re.search(r"Source:\s+(.+?)(?:\n\n|\n>>>|$)", inspect.getdoc(self.function) or "", re.DOTALL)
+        return " ".join(found[1].split()) if found else ""
 
     def __call__(self, values: Mapping[str, N], m: Mathematics = FLOATS) -> N:
         """Evaluate on a mapping of term key to number; extra entries are ignored."""
@@ -229,16 +238,12 @@ def relation(gives: str) -> Callable[[F], F]:
     """Enter a function among the relations; its docstring must name a source."""
 
     def enter(function: F) -> F:
-        doc = inspect.getdoc(function) or ""
-        source = re.search(r"Source:\s+(.+?)(?:\n\n|\n>>>|$)", doc, re.DOTALL)
-        needs = tuple(name for name in inspect.signature(function).parameters if name != "m")
+        code = function.__code__
         RELATIONS[function.__name__] = Relation(
             name=function.__name__,
             gives=gives,
-            needs=needs,
+            needs=code.co_varnames[: code.co_argcount],
             function=function,
-            title=doc.split("\n")[0].rstrip("."),
-            source=" ".join(source[1].split()) if source else "",
         )
         return function
 

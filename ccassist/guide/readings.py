@@ -9,7 +9,6 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from ccassist.bench.instruments import Instrument, find
-from ccassist.bench.requirements import off_scale
 from ccassist.bench.step import Field
 from ccassist.guide import waiting
 from ccassist.guide.asks import next_ask
@@ -295,6 +294,8 @@ def refused(state: State, found: Read) -> str:
     """What cannot be a reading here: the maker's figure or an assumed one, or one beyond the tool's scale."""
     if _not_read(found):
         return ONLY_READ
+    from ccassist.bench.requirements import off_scale
+
     tool = tool_of(state)
     off = [fault for one in found if tool is not None and (fault := off_scale(tool, one)) is not None]
     return off[0].text() if off else ""

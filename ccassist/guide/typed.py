@@ -10,11 +10,11 @@ from ccassist.vocabulary.units import UNITS
 
 # Between values: a tab, or a comma with a space behind it.  The comma of "46,2" has none, and what follows that of
 # "1.30 mm, measured" is no number.
-BETWEEN = re.compile(r"\t+|,\s+(?=[-+.\d])|,\s+(?=\w+ [.\d])")
+BETWEEN = r"\t+|,\s+(?=[-+.\d])|,\s+(?=\w+ [.\d])"
 _NUMBER, _WHOLE, _FRACTION = re.compile(r"\d"), re.compile(r"\d+"), re.compile(r"\d+/\d+.*")
-_LETTER = re.compile(r"(?P<body>.*\d(?:\s*[^\W\d_]{2,4}(?=\s))?)\s*(?P<letter>[A-Za-z])")
-_BARE = re.compile(r"[.,\d\s/]*\d\s*(?P<unit>[^\W\d_]+\d?)?")
-_NAMED = re.compile(r"\s*(?P<name>[a-z][a-z_]*)\s*=(?P<value>.*)")
+_LETTER = r"(?P<body>.*\d(?:\s*[^\W\d_]{2,4}(?=\s))?)\s*(?P<letter>[A-Za-z])"
+_BARE = r"[.,\d\s/]*\d\s*(?P<unit>[^\W\d_]+\d?)?"
+_NAMED = r"\s*(?P<name>[a-z][a-z_]*)\s*=(?P<value>.*)"
 
 
 def values_of(text: str, *, lists: bool = False) -> list[str]:
@@ -25,7 +25,7 @@ def values_of(text: str, *, lists: bool = False) -> list[str]:
     >>> values_of("1;60;2.5"), values_of("0; 0, 50; 12.4", lists=True), values_of("46.2 +/- 0.1 cc, measured")
     (['1', '60', '2.5'], ['0; 0', '50; 12.4'], ['46.2 +/- 0.1 cc, measured'])
     """
-    parts = [part for part in BETWEEN.split(text) if part.strip()]
+    parts = [part for part in re.split(BETWEEN, text) if part.strip()]
     if ";" in text:
         return [part.strip() for one in parts for part in ([one] if lists else one.split(";")) if part.strip()]
     return [value for part in parts for value in _spaced(part)]
@@ -51,7 +51,7 @@ def named(text: str) -> dict[str, str] | None:
     >>> named("start=0.1, end=46,2"), named("each = 60 cc\\trest=2"), named("0.1, 46.2")
     ({'start': '0.1', 'end': '46,2'}, {'each': '60 cc', 'rest': '2'}, None)
     """
-    found = [_NAMED.fullmatch(part) for part in re.split(r"\t+|,\s+(?=[a-z_]+\s*=)", text)]
+    found = [re.fullmatch(_NAMED, part) for part in re.split(r"\t+|,\s+(?=[a-z_]+\s*=)", text)]
     return {one["name"]: one["value"].strip() for one in found if one} if all(found) else None
 
 
@@ -97,7 +97,7 @@ def signed(text: str, key: str, before: str = "") -> str:
     if sign is None or sign.bare_is_plus:
         return text
     text = text.strip()
-    found, bare = _LETTER.fullmatch(text), _BARE.fullmatch(text)
+    found, bare = re.fullmatch(_LETTER, text), re.fullmatch(_BARE, text)
     if found and found["letter"] not in UNITS:
         meant = [says for words, says in _both(key) if any(word[0] == found["letter"].lower() for word in words)]
         return meant[0].format(found["body"]) if len(meant) == 1 else text

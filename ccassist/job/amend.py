@@ -20,8 +20,8 @@ from ccassist.vocabulary import meant
 _STRING = r'"(?:[^"\\\n]|\\.)*+"'
 BODY = rf"[ \t]*\{{(?:[^\"'#{{}}\n]|{_STRING})*+"
 ROW = rf"{BODY}\}},[ \t]*(?:#[^\n]*)?"
-_ONE_ROW = re.compile(rf"(?P<body>{BODY})(?P<rest>\}},?[ \t]*(?:#[^\n]*)?\r?)")
-_PLACE = re.compile(r"series (\d+), reading (\d+)")
+_ONE_ROW = rf"(?P<body>{BODY})(?P<rest>\}},?[ \t]*(?:#[^\n]*)?\r?)"
+_PLACE = r"series (\d+), reading (\d+)"
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 _SHORT = {"\b": "\\b", "\t": "\\t", "\n": "\\n", "\f": "\\f", "\r": "\\r", '"': '\\"', "\\": "\\\\"}
 
@@ -100,7 +100,7 @@ def annotate(text: str, place: str, more: Mapping[str, str | Sequence[str]]) -> 
     series, reading = _indices(text, place)
     line = _line_of(text, series, reading)
     lines = text.split("\n")
-    row = _ONE_ROW.fullmatch(lines[line - 1]) if line else None
+    row = re.fullmatch(_ONE_ROW, lines[line - 1]) if line else None
 
     def edit(data: Any) -> None:
         _note(data, series, reading, more)
@@ -226,7 +226,7 @@ def _before_readings(text: str, lines: Sequence[str], change: Callable[[dict[str
 
 def _indices(text: str, place: str) -> tuple[int, int]:
     """Series and reading, counted from 0, of a place as records say it."""
-    match = _PLACE.fullmatch(place)
+    match = re.fullmatch(_PLACE, place)
     series = tomllib.loads(text, parse_float=str).get("series", [])
     if match:
         i, j = int(match[1]) - 1, int(match[2]) - 1

@@ -35,22 +35,27 @@ class Collector:
         self.job = job
         self.findings: list[Finding] = []
 
-    def quantity(self, text: str, key: str, line: int | None, place: str) -> Quantity | None:
-        """One quantity, or None and a finding; ``line`` serves where the place has none of its own."""
-        file, line = self.job.file, self.job.line_at(place) or line
+    def quantity(self, text: str, key: str, line: int | None, place: str, number: int = 0) -> Quantity | None:
+        """One quantity, or None and a finding; ``line`` serves where the place has none of its own.
+
+        ``number`` : which of several it is, where it may be one of a list.
+        """
+        quantity, faults = None, list[Finding]()
         try:
             quantity = parse(text, key, system=self.job.bare)
         except InputError as fault:
-            self.findings.extend(f.at(file=file, line=line, place=place) for f in fault.findings)
-            return None
-        unusual = doubtful(quantity)
-        if unusual:
-            self.findings.append(unusual.at(file=file, line=line, place=place))
+            faults += fault.findings
+        else:
+            faults += [unusual] if (unusual := doubtful(quantity)) else []
+        if faults:
+            place = self._nth(place, number) if number else place
+            line = self.job.line_at(place) or line
+            self.findings += [f.at(file=self.job.file, line=line, place=place) for f in faults]
         return quantity
 
     def all(self, texts: Sequence[str], key: str, line: int | None, place: str) -> tuple[Quantity, ...]:
         """Several quantities; those that cannot be read are left out (with a finding)."""
-        found = [self.quantity(text, key, line, self._nth(place, i)) for i, text in enumerate(texts, 1)]
+        found = [self.quantity(text, key, line, place, number) for number, text in enumerate(texts, 1)]
         return tuple(q for q in found if q is not None)
 
     def _nth(self, place: str, number: int) -> str:

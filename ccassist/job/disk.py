@@ -232,7 +232,7 @@ def _refusal(what: str, fault: Exception, name: str) -> Finding:
 # Where results may be written: never over a job file, and only over what this tool made itself.
 
 JOB_ENDING = ".toml"
-_CREATOR = re.compile(rb"/Creator\s*\(ccassist\)")
+_CREATOR = rb"/Creator\s*\(ccassist\)"
 _MOST = 64 * 1024 * 1024  # bytes; no page of this tool comes near
 Head = Callable[[Sequence[str]], bool]  # whether the first line of a table is one that a command writes
 
@@ -266,7 +266,7 @@ def _in_the_way(path: Path, head: Head | None) -> str:
         return ""
     if head is not None:
         return "" if head(_first_line(data)) else "a file is there that is not a table of this command"
-    if not (data.startswith(b"%PDF-") and _CREATOR.search(data)):
+    if not (data.startswith(b"%PDF-") and re.search(_CREATOR, data)):
         return "a file is there that is not a PDF of this tool"
     return "a form is there in which something was filled in" if b"/AcroForm" in data and _filled(path) else ""
 

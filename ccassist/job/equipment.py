@@ -73,27 +73,24 @@ def _all_listed(job: Job) -> list[Listed]:
 
 def _instrument_names(job: Job) -> list[Named]:
     """Every instrument named or described, once, with the place where it is first named."""
-    named = [_named(job, g.instrument, g.line, f"{g.place}.instrument") for g in all_given(job)]
-    named += [_named(job, s.instrument, s.line, f"{s.place}.instrument") for s in _all_listed(job)]
-    named += [_named(job, s.instrument, s.line, f"{s.place}.instrument") for s in job.series]
+    named: list[Named] = [(g.instrument, g.line, f"{g.place}.instrument") for g in all_given(job)]
+    named += [(s.instrument, s.line, f"{s.place}.instrument") for s in _all_listed(job)]
+    named += [(s.instrument, s.line, f"{s.place}.instrument") for s in job.series]
     for key in ("scale", "gauge"):
-        named += [_named(job, s.choices.get(key, ""), s.line, f"{s.place}.{key}") for s in job.series]
+        named += [(s.choices.get(key, ""), s.line, f"{s.place}.{key}") for s in job.series]
     named += [(UNSAID_GAUGE, None, "") for s in job.series if GAUGE in STEPS[s.step].choices]
-    named += [(name, None, "") for name in job.instruments]
-    return _once(named)
+    return _once(job, [*named, *((name, None, "") for name in job.instruments)])
 
 
 def _fluid_names(job: Job) -> list[Named]:
-    named = [_named(job, s.fluid or STEPS[s.step].fluid, s.line, f"{s.place}.fluid") for s in job.series]
-    return _once(named + [(name, None, "") for name in job.fluids])
+    named: list[Named] = [(s.fluid or STEPS[s.step].fluid, s.line, f"{s.place}.fluid") for s in job.series]
+    return _once(job, [*named, *((name, None, "") for name in job.fluids)])
 
 
-def _named(job: Job, name: str, line: int | None, place: str) -> Named:
-    return name, job.line_at(place) or line if name else line, place
-
-
-def _once(named: list[Named]) -> list[Named]:
-    return list({entry[0]: entry for entry in reversed(named) if entry[0]}.values())
+def _once(job: Job, named: list[Named]) -> list[Named]:
+    """Each name once, the last first, at the line of the place where it first stands."""
+    first = {entry[0]: entry for entry in reversed(named) if entry[0]}
+    return [(name, job.line_at(place) or line, place) for name, line, place in first.values()]
 
 
 def _air_pressure(job: Job) -> float | None:

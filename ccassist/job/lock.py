@@ -25,7 +25,7 @@ try:
 except ImportError:  # no such locks on this system: the lock file itself is the lock
     fcntl = None  # type: ignore[assignment]
 
-_HOLDER = re.compile(
+_HOLDER = (
     r"(?P<user>.*) on (?P<host>\S+) \(process (?P<process>\d{1,10})(?:, started (?P<started>[^)]*))?\)"
 )
 WAIT = 2.0  # s: so long another's save may take; a sitting takes longer, and is not waited for
@@ -197,7 +197,7 @@ class _Holder:
 
 def _holder(said: str) -> _Holder:
     """Whoever a lock file names; one that names nobody may be anybody's."""
-    found = _HOLDER.fullmatch(said)
+    found = re.fullmatch(_HOLDER, said)
     if found is None or found["host"] != _host():
         return _Holder(here=False, gone=False)
     process = int(found["process"])

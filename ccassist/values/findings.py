@@ -152,9 +152,9 @@ def placed(place: str) -> Iterator[None]:
         raise InputError([finding.at(place=place) for finding in refused.findings]) from None
 
 
-_ONE_OF_SEVERAL = re.compile(r"(?P<what>cylinder|series) (?P<number>[0-9]+)(?P<rest>(?:[.,].*)?)")
+_ONE_OF_SEVERAL = r"(?P<what>cylinder|series) (?P<number>[0-9]+)(?P<rest>(?:[.,].*)?)"
 _PLURAL = {"cylinder": "cylinders", "series": "series"}
-_FIGURE = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
+_FIGURE = r"[0-9]+(?:[.,][0-9]+)?"
 
 
 def grouped(findings: Iterable[Finding]) -> list[Finding]:
@@ -172,16 +172,16 @@ def grouped(findings: Iterable[Finding]) -> list[Finding]:
 
 def _alike(finding: Finding) -> object:
     """What findings that are said together have in common."""
-    place = _ONE_OF_SEVERAL.fullmatch(finding.place)
+    place = re.fullmatch(_ONE_OF_SEVERAL, finding.place)
     if place is None:
         return finding
-    words = _FIGURE.sub("#", finding.wrong), finding.read, finding.right
+    words = re.sub(_FIGURE, "#", finding.wrong), finding.read, finding.right
     return finding.level, finding.code, finding.file, finding.asks, place["what"], place["rest"], words
 
 
 def _as_one(members: Sequence[Finding]) -> Finding:
     first = members[0]
-    places = [_ONE_OF_SEVERAL.fullmatch(f.place) for f in members]
+    places = [re.fullmatch(_ONE_OF_SEVERAL, f.place) for f in members]
     numbers = sorted({int(place["number"]) for place in places if place is not None})
     place = places[0]
     if place is None or len(numbers) < 2:

@@ -41,7 +41,7 @@ LONGEST = 120
 UNSAID = ""  # the system of a job that does not say its units: a bare number is refused
 
 # What a pressure counts from, said behind its unit: "12 psig", "1.8 bar absolute".
-_BASIS = re.compile(r"(?<=psi|bar|kPa|hPa)\s*\(?\b(?P<how>g|gauge|a|abs|absolute)\b\)?|(?<=psi|bar)(?P<short>[ga])\b")
+_BASIS = r"(?<=psi|bar|kPa|hPa)\s*\(?\b(?P<how>g|gauge|a|abs|absolute)\b\)?|(?<=psi|bar)(?P<short>[ga])\b"
 
 
 @record
@@ -149,11 +149,11 @@ def _nothing(said: TextRead, raw: str, wanted: Term) -> Numeral:
 
 def _without_basis(body: str, raw: str, wanted: Term) -> str:
     """The text without the words for what a pressure counts from; one that counts from something else is refused."""
-    for found in _BASIS.finditer(body):
+    for found in re.finditer(_BASIS, body):
         said = "gauge" if (found["how"] or found["short"]).startswith("g") else "absolute"
         if said != wanted.basis:
             raise wrong_basis(said, raw, wanted)
-    return _BASIS.sub("", body)
+    return re.sub(_BASIS, "", body)
 
 
 def check_length(text: str, wanted: Term) -> None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Hashable, Iterable, Mapping
-from dataclasses import KW_ONLY, dataclass
+from dataclasses import KW_ONLY
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
@@ -31,7 +31,7 @@ _RECTANGLES = {Shape.RECTANGULAR: 1, Shape.TRIANGULAR: 2}  # how many alike add 
 _ROUNDING = 1e-26  # of a variance: what is left of a contribution that cancels, 1e-13 of the ±
 
 
-@dataclass(frozen=True, eq=False)
+@record(kw_only=False)
 class Cause:
     """One independent cause of doubt.
 
@@ -58,6 +58,8 @@ class Cause:
     rounding: float = 0.0
     guess: str = ""
     subject: str = ""
+
+    __eq__, __hash__ = object.__eq__, object.__hash__  # each is a cause of its own
 
 
 @record

@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from ccassist.vocabulary.charge_terms import CAM, CHARGE
 from ccassist.vocabulary.engine_terms import BENCH, ENGINE, ORDER
 from ccassist.vocabulary.names import Meant, Names
-from ccassist.vocabulary.term import Sign, Term, Width, width
+from ccassist.vocabulary.term import Sign, Term, Width
 from ccassist.vocabulary.units import Kind
 
 TERMS: dict[str, Term] = {one.key: one for one in (*ENGINE, *CAM, *CHARGE, *ORDER, *BENCH)}
@@ -20,9 +20,7 @@ FOLLOWS = ("crown_and_deck_volume", "gasket_volume", "clearance_volume", "static
 # How nearly the cylinders of one engine, and the repeats of one reading, should be alike; what follows comes last. A
 # slip is looked for only beyond these amounts.  Common practice, no source: as cast, chambers and crowns of one set lie
 # within a few per cent; cut surfaces and ground parts within a tenth or two of a millimetre.
-ALIKE: dict[str, Width] = {
-    one.key: width(one.alike) for one in sorted(TERMS.values(), key=lambda one: one.key in FOLLOWS) if one.alike
-}
+ALIKE = tuple(one.key for one in sorted(TERMS.values(), key=lambda one: one.key in FOLLOWS) if one.alike)
 _NAMES = Names(TERMS)
 meant = _NAMES.meant
 otherwise = _NAMES.otherwise

@@ -9,8 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import KW_ONLY, dataclass, field
-from decimal import Decimal
+from dataclasses import KW_ONLY, field
 from functools import cached_property
 
 from ccassist.vocabulary.enumerations import Origin, System
@@ -22,7 +21,7 @@ _END = r"(-?[0-9.]+|inf)(?: ([^\d\s].*?))?"
 _RANGE = re.compile(rf"{_END} to {_END}")
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@record
 class Sign:
     """The words that stand for the sign of a quantity, so it is never bare.
 
@@ -77,7 +76,7 @@ class Silent:
         return {Origin.MEASURED: self.measured, Origin.ASSUMED: self.assumed}.get(Origin(origin), self.maker)
 
 
-@dataclass(frozen=True, eq=False, repr=False)
+@record(kw_only=False)
 class Term:
     """One quantity of the trade: a row of the vocabulary, lists and ranges as texts.
 
@@ -124,6 +123,8 @@ class Term:
     caution: str = ""
     also: str = ""
     signed: Mapping[str, str] = field(default_factory=dict)
+
+    __eq__, __hash__ = object.__eq__, object.__hash__  # one row, one term
 
     def __repr__(self) -> str:
         return f"term({self.key!r})"
@@ -194,6 +195,11 @@ class Term:
         return self.silent.of(origin).at(value)
 
     @cached_property
+    def alike_within(self) -> Width:
+        """How far apart is worth a question among cylinders and repeats; of a term that says it."""
+        return width(self.alike)
+
+    @cached_property
     def examples(self) -> tuple[str, ...]:
         """How a metric and how an imperial shop would write one; empty where it is never asked for."""
         return _pair(self.eg)
@@ -255,6 +261,8 @@ def _ends(text: str) -> tuple[tuple[str, str], tuple[str, str]]:
 
 def _si(number: str, unit: str) -> float:
     """A number in a unit as SI, in exact decimals and rounded once: −30 °C is 243.15 K."""
+    from decimal import Decimal
+
     factor = conversion(unit)
     return float(Decimal(number) * Decimal(repr(factor.scale)) + Decimal(repr(factor.zero)))
 

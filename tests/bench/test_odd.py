@@ -12,9 +12,9 @@ from ccassist.bench.signatures import exchanged, is_odd
 from ccassist.job.file import parse_job
 from ccassist.values.findings import Finding
 from ccassist.values.quantity import parse
-from ccassist.vocabulary import ALIKE
+from ccassist.vocabulary import term
 
-CHAMBER = ALIKE["chamber_volume"]
+CHAMBER = term("chamber_volume").alike_within
 CC = 1e-6
 
 

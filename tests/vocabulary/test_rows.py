@@ -47,8 +47,8 @@ def test_targets_have_each_a_place_of_their_own() -> None:
 
 def test_what_is_alike_is_known_better_than_it_is_alike() -> None:
     """An amount within which a plain reading lies would ask about every cylinder."""
-    for key, most in ALIKE.items():
-        usual = TERMS[key].plausible[1]
+    for key in ALIKE:
+        usual, most = TERMS[key].plausible[1], TERMS[key].alike_within
         assert TERMS[key].silent.measured.at(usual) <= most.at(usual), key
 
 
