@@ -262,12 +262,16 @@ def gauss_legendre(order: int) -> tuple[tuple[float, float], ...]:
     >>> round(sum(w * x**4 for x, w in gauss_legendre(3)), 12)
     0.4
     """
-    found = []
-    for i in range(order):
+    upper = []
+    for i in range(order // 2):  # the others are the same below nothing
         x = newton(lambda x: math.prod(_legendre(order, x)), math.cos(math.pi * (i + 0.75) / (order + 0.5)))
-        slope = 1 / _legendre(order, x)[1]
-        found.append((x, 2 / ((1 - x * x) * slope * slope)))
-    return tuple(reversed(found))
+        upper.append((x, _weight(order, x)))
+    middle = [(0.0, _weight(order, 0.0))] if order % 2 else []
+    return (*((-x, weight) for x, weight in upper), *middle, *reversed(upper))
+
+
+def _weight(order: int, node: float) -> float:
+    return 2 * _legendre(order, node)[1] ** 2 / (1 - node * node)
 
 
 def _legendre(order: int, x: float) -> tuple[float, float]:

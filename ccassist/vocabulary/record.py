@@ -39,9 +39,13 @@ def record(kind: type[Kind] | None = None, /, *, kw_only: bool = True) -> Any:
 
 
 def _made(kind: Any, *, kw_only: bool) -> Any:
-    made: Any = dataclass(init=False, repr=False, eq=False, kw_only=kw_only)(kind)
-    compared = [f.name for f in fields(made) if f.compare]
     own = kind.__dict__
+    said = own.get("__annotations__", {})
+    # In the text of every annotation the decorator looks for these two and InitVar, for longer than all else takes it.
+    kind.__annotations__ = {name: text if "KW_ONLY" in text or "ClassVar" in text else Any for name, text in said.items()}
+    made: Any = dataclass(init=False, repr=False, eq=False, kw_only=kw_only)(kind)
+    kind.__annotations__ = said
+    compared = [f.name for f in fields(made) if f.compare]
 
     def values(one: object) -> tuple[object, ...]:
         return tuple([getattr(one, name) for name in compared])
