@@ -92,27 +92,37 @@ def guide(
     raise typer.Exit(work.run(file, step=step, cylinder=cylinder, look=look, units=said, take_over=take_over))
 
 
+Source = Annotated[
+    Path | None,
+    taking(
+        "--from", "FORM.pdf|TABLE.csv|DRAWING.dxf", "Take them from a filled form, a table or a drawing (.dxf, .svg)."
+    ),
+]
+Fields = Annotated[
+    list[str] | None, typer.Argument(metavar="NAME=VALUE...", help="The reading, field by field.", show_default=False)
+]
+StepSaid = Annotated[
+    str | None, typer.Argument(metavar="[STEP]", help="The bench step, such as chamber.", show_default=False)
+]
+Again = Annotated[
+    bool, typer.Option("--again", help="With --from: readings that stand in the job from another file, too.")
+]
+OtherJob = Annotated[bool, typer.Option("--other-job", help="With --from: a form printed for another job.")]
+Outline = Annotated[
+    str | None, taking("--outline", "NAME", "Of a drawing: the layer (DXF) or id (SVG) of the opening.")
+]
+Widest = Annotated[str | None, taking("--widest", "LENGTH", "Of a drawing: the opening's greatest width, as measured.")]
+
+
 @command(
     epilog="Example: ccassist record myengine.toml chamber full=1 each='60 ml' rest='3.5 ml' --cylinder 1 "
     "--state 'seats cut' --instrument 'syringe 60 ml'"
 )
 def record(
     file: JobFile,
-    step: Annotated[
-        str | None, typer.Argument(metavar="[STEP]", help="The bench step, such as chamber.", show_default=False)
-    ] = None,
-    readings: Annotated[
-        list[str] | None,
-        typer.Argument(metavar="NAME=VALUE...", help="The reading, field by field.", show_default=False),
-    ] = None,
-    source: Annotated[
-        Path | None,
-        taking(
-            "--from",
-            "FORM.pdf|TABLE.csv|DRAWING.dxf",
-            "Take them from a filled form, a table or a drawing (.dxf, .svg).",
-        ),
-    ] = None,
+    step: StepSaid = None,
+    readings: Fields = None,
+    source: Source = None,
     cylinder: Annotated[int | None, numbered("--cylinder", "Cylinder (chamber) measured.")] = None,
     part: Annotated[str | None, worded("PART", "Named part measured.")] = None,
     position: Annotated[int | None, numbered("--position", "Position on the part.")] = None,
@@ -125,19 +135,11 @@ def record(
     set_aside: Annotated[str, worded("REASON", "Why this reading does not count.")] = "",
     setting: Annotated[list[str] | None, taking("--setting", "NAME=VALUE", "Set-up, such as drop='12.70 mm'.")] = None,
     sure: Annotated[bool, typer.Option("--sure", help="Take an unusual value without asking.")] = False,
-    again: Annotated[
-        bool, typer.Option("--again", help="With --from: readings that stand in the job from another file, too.")
-    ] = False,
-    other_job: Annotated[
-        bool, typer.Option("--other-job", help="With --from: a form printed for another job.")
-    ] = False,
-    outline: Annotated[
-        str | None, taking("--outline", "NAME", "Of a drawing: the layer (DXF) or id (SVG) of the opening.")
-    ] = None,
+    again: Again = False,
+    other_job: OtherJob = False,
+    outline: Outline = None,
     unit: Annotated[str | None, taking("--unit", "UNIT", "Of a drawing that does not say it: mm, cm or in.")] = None,
-    widest: Annotated[
-        str | None, taking("--widest", "LENGTH", "Of a drawing: the opening's greatest width, as measured.")
-    ] = None,
+    widest: Widest = None,
     take_over: TakeOver = False,
 ) -> None:
     """Record one reading, or those of a filled form or a table, with the same checks as the guide.

@@ -207,6 +207,11 @@ class Relation:
     function: Callable[..., Number] = field(compare=False)
 
     @cached_property
+    def needed(self) -> frozenset[str]:
+        """What it needs, in no order."""
+        return frozenset(self.needs)
+
+    @cached_property
     def title(self) -> str:
         """What it says, in words: the first line of its docstring."""
         return (inspect.getdoc(self.function) or "").split("\n")[0].rstrip(".")
@@ -219,7 +224,7 @@ class Relation:
 
     def __call__(self, values: Mapping[str, N], m: Mathematics = FLOATS) -> N:
         """Evaluate on a mapping of term key to number; extra entries are ignored."""
-        return cast(N, self.function(*(values[key] for key in self.needs), m=m))
+        return cast(N, self.function(*[values[key] for key in self.needs], m=m))
 
     def written(self, *parts: Hand) -> str:
         """The relation written out, with a text for each of its needs.

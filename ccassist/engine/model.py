@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import field
+from functools import cached_property
 from typing import cast
 
 from ccassist.engine import relations, slider_crank  # these enter their relations
@@ -41,13 +42,19 @@ class Choices:
 class Model:
     """The relations of one cylinder, in the order in which they can be worked out.
 
-    ``fixed`` holds terms that a choice makes exactly nothing, with the reason. ``lacking`` says for each result that
-    cannot be had what is not given.
+    ``fixed`` holds terms that a choice makes exactly nothing, with the reason; ``known`` those that are given.
     """
 
     chain: tuple[Relation, ...]
     fixed: Mapping[str, str] = field(default_factory=dict)
-    lacking: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    known: frozenset[str] = frozenset()
+
+    @cached_property
+    def lacking(self) -> dict[str, tuple[str, ...]]:
+        """For each result that cannot be had what is not given."""
+        had = {*self.known, *self.fixed, *(step.gives for step in self.chain)}
+        unasked = {"displacement", *(() if "intake_closing" in self.known else ("trapped_ratio",))}
+        return {key: lacking_for(key, had) for key in RESULTS if key not in had and key not in unasked}
 
     def evaluate(self, known: Mapping[str, N], m: Mathematics = FLOATS) -> dict[str, N]:
         """All terms that follow from the known ones, in SI; known ones win.
@@ -193,12 +200,10 @@ def build(known: Mapping[str, float], choices: Choices) -> Model:
             continue
         if name == "crown_volume_under_plate" and blocked_net_crown:
             continue  # the land is not known, so crown and crevice cannot be told apart
-        if all(need in numbers for need in step.needs):
+        if numbers.keys() >= step.needed:
             numbers[step.gives] = step(numbers)
             chain.append(step)
-    unasked = {"displacement", *(() if "intake_closing" in known else ("trapped_ratio",))}
-    lacking = {key: lacking_for(key, numbers) for key in RESULTS if key not in numbers and key not in unasked}
-    return Model(chain=tuple(chain), fixed=fixed, lacking=lacking)
+    return Model(chain=tuple(chain), fixed=fixed, known=frozenset(known))
 
 
 def lacking_for(key: str, known: Collection[str], seen: frozenset[str] = frozenset()) -> tuple[str, ...]:

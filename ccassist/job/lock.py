@@ -25,9 +25,7 @@ try:
 except ImportError:  # no such locks on this system: the lock file itself is the lock
     fcntl = None  # type: ignore[assignment]
 
-_HOLDER = (
-    r"(?P<user>.*) on (?P<host>\S+) \(process (?P<process>\d{1,10})(?:, started (?P<started>[^)]*))?\)"
-)
+_HOLDER = r"(?P<user>.*) on (?P<host>\S+) \(process (?P<process>\d{1,10})(?:, started (?P<started>[^)]*))?\)"
 WAIT = 2.0  # s: so long another's save may take; a sitting takes longer, and is not waited for
 _PAUSE = 0.02  # s
 _WHILE_WRITTEN = 0.2  # s; a lock file is empty for a moment before it says who made it

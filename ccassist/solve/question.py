@@ -260,11 +260,11 @@ def dependents(model: Model, key: str) -> tuple[str, ...]:
     >>> dependents(Model(chain=(RELATIONS["bore_area"], RELATIONS["swept_volume"])), "bore")
     ('bore_area', 'swept_volume')
     """
-    moved = [key]
+    moved = {key: None}
     for step in model.chain:
-        if step.gives != key and any(need in moved for need in step.needs):
-            moved.append(step.gives)
-    return tuple(moved[1:])
+        if step.gives != key and not step.needed.isdisjoint(moved):
+            moved[step.gives] = None
+    return tuple(moved)[1:]
 
 
 @cache

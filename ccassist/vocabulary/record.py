@@ -42,7 +42,9 @@ def _made(kind: Any, *, kw_only: bool) -> Any:
     own = kind.__dict__
     said = own.get("__annotations__", {})
     # In the text of every annotation the decorator looks for these two and InitVar, for longer than all else takes it.
-    kind.__annotations__ = {name: text if "KW_ONLY" in text or "ClassVar" in text else Any for name, text in said.items()}
+    kind.__annotations__ = {
+        name: text if "KW_ONLY" in text or "ClassVar" in text else object for name, text in said.items()
+    }
     made: Any = dataclass(init=False, repr=False, eq=False, kw_only=kw_only)(kind)
     kind.__annotations__ = said
     compared = [f.name for f in fields(made) if f.compare]

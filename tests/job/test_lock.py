@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import errno
 import os
+import re
 import subprocess
 import sys
 import tomllib
@@ -145,7 +146,7 @@ def test_every_confirmation_of_several_writers_is_in_the_file(path: Path) -> Non
 
 def test_a_lock_file_says_user_machine_process_and_start(path: Path) -> None:
     held = Lock(path)
-    found = lock._HOLDER.fullmatch(held.path.read_text(encoding="utf-8"))
+    found = re.fullmatch(lock._HOLDER, held.path.read_text(encoding="utf-8"))
     assert found is not None
     assert (found["host"], int(found["process"])) == (lock._host(), os.getpid())
     assert found["started"] == lock._started(os.getpid())
