@@ -10,9 +10,10 @@ from __future__ import annotations
 import contextlib
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from statistics import median
 from typing import TYPE_CHECKING
 
-from ccassist.bench.signatures import SWAPPED, Signed, exchanged, is_odd, terms_of
+from ccassist.bench.signatures import SWAPPED, Signed, exchanged, far_off, is_odd, terms_of
 from ccassist.bench.steps import STEPS
 from ccassist.values.display import Formatter
 from ccassist.values.findings import Finding, InputError, error, listed, question
@@ -163,7 +164,8 @@ def _odd(
     if not others:
         return None
     alike = term(key).alike_within
-    swap = next((s for read in _read(number, key, survey) if (s := exchanged(value, others, alike, read))), "")
+    read = _read(number, key, survey) if far_off(value, median(others), alike) else ()
+    swap = next((s for one in read if (s := exchanged(value, others, alike, one))), "")
     if not (swap and alike.share) and not is_odd(value, others, alike):
         return None
     said, name = _shown(key, value, survey), term(key).name

@@ -30,7 +30,7 @@ class Reading:
     line: int | None = None
     place: str = ""
 
-    @property
+    @cached_property
     def said(self) -> str:
         """The row as it was read, in words: each field and its texts."""
         return ", ".join(f"{name} {' and '.join(q.raw for q in found)}" for name, found in self.fields.items())

@@ -110,7 +110,12 @@ def _row_results(cell: Cell, each: float) -> tuple[float, ...]:
 
 def counted_results(cell: Cell, kit: Kit) -> tuple[float, ...]:
     """The results of the rows that enter the mean, SI."""
-    pairs = zip(cell.readings, row_results(cell, kit), strict=True)
+    return _counted_results(cell, per_mass(cell, kit))
+
+
+@once_each(lambda cell, each: (cell, each))
+def _counted_results(cell: Cell, each: float) -> tuple[float, ...]:
+    pairs = zip(cell.readings, _row_results(cell, each), strict=True)
     return tuple(value for row, value in pairs if not row.set_aside)
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Collection, Hashable, Iterable, Sequence
 from dataclasses import replace
+from functools import cached_property
 
 from ccassist.bench.cell import Cell, Reading
 from ccassist.bench.fills import counted_results, per_mass
@@ -19,7 +20,7 @@ from ccassist.bench.lengths import Several, drop_of
 from ccassist.bench.repeats import RARE, UNKNOWN, Declared, Scatter, Source, scatter_of
 from ccassist.bench.rows import arithmetic, deliveries
 from ccassist.bench.step import Method, Way
-from ccassist.values.statistics import chance_of, mean, pooled
+from ccassist.values.statistics import chance_of, mean, pooled, pooled_squares, squares
 from ccassist.values.uncertainty import SHAPES
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.enumerations import Origin, Shape
@@ -149,7 +150,12 @@ class Repeats:
         """The line of one of them."""
         return (self.marks[i][1] if self.marks else None) or self.line
 
-    @property
+    @cached_property
+    def lines(self) -> list[int]:
+        """The lines of the file on which they stand, in order."""
+        return sorted(line for _, line in self.marks if line)
+
+    @cached_property
     def span(self) -> float:
         """How far apart the farthest two lie, SI."""
         return max(self.values) - min(self.values)
@@ -248,14 +254,13 @@ def by_way(series: Sequence[Repeats]) -> dict[Way, list[int]]:
 
 def beside(bare: Sequence[Repeats], lending: Sequence[bool]) -> list[Repeats]:
     """Each with the usual scatter of the others made the same way that may lend their own: no gross slip is in it."""
-    ways = by_way(bare)
-    return [_beside(i, [j for j in ways[bare[i].way] if lending[j]], bare) for i in range(len(bare))]
+    ways, seen = by_way(bare), [squares(repeats.values) for repeats in bare]
+    others = ([seen[j] for j in ways[own.way] if lending[j] and j != i] for i, own in enumerate(bare))
+    return [_beside(own, *pooled_squares(rest)) for own, rest in zip(bare, others, strict=True)]
 
 
-def _beside(i: int, lending: Sequence[int], bare: Sequence[Repeats]) -> Repeats:
-    """One with the scatter pooled over the others that lend theirs."""
-    own = bare[i]
-    s, dof = pooled([bare[j].values for j in lending if j != i])
+def _beside(own: Repeats, s: float, dof: int) -> Repeats:
+    """One with the scatter of the others that lend theirs, and its degrees of freedom."""
     if dof >= LEAST_DOF:
         usual = Scatter(standard=max(s, own.rounding), dof=float(dof), source=Source.POOLED)
     else:
@@ -293,9 +298,9 @@ def refills(cell: Cell, kit: Kit) -> tuple[float, ...]:
         return ()
     tool = kit.instruments.get(cell.instrument)
     own = (tool.capacity,) if tool is not None and tool.fills else ()
-    syringes = tuple(row.one("each") for row in cell.readings if "each" in row.fields)
+    syringes = (row.one("each") for row in cell.readings if "each" in row.fields)
     found: list[float] = []
-    for size in (*ROUND_REFILLS, *own, *syringes):
+    for size in dict.fromkeys((*ROUND_REFILLS, *own, *syringes)):
         if 0 < size < 1e-3 and all(abs(size - other) > CLOSE for other in found):
             found.append(size)
     return tuple(found)

@@ -14,7 +14,7 @@ from dataclasses import replace
 from enum import StrEnum
 
 from ccassist.values.number import Number, standard
-from ccassist.values.statistics import fisher, mean, pooled, student, variance_chance
+from ccassist.values.statistics import fisher, mean, pooled, pooled_squares, squares, student, variance_chance
 from ccassist.values.uncertainty import budget, degrees
 from ccassist.vocabulary.record import record
 
@@ -210,10 +210,11 @@ def most_scattered(groups: Sequence[Sequence[float]], least: float = 0.0) -> tup
     Lab. Syst. 101 (2010) 43 (from memory).
     """
     sound = [i for i, group in enumerate(groups) if len(group) > 1]
+    seen = {i: squares(groups[i]) for i in sound}
     best, rarest = -1, 1.0
     for i in sound:
-        own, upper = pooled([groups[i]])
-        rest, lower = pooled([groups[j] for j in sound if j != i])
+        own, upper = pooled_squares([seen[i]])
+        rest, lower = pooled_squares(seen[j] for j in sound if j != i)
         if lower == 0:
             return -1, 1.0
         ratio = (max(own, least) / max(rest, least)) ** 2 if max(rest, least) > 0 else (math.inf if own > 0 else 1.0)

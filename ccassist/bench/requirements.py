@@ -16,6 +16,7 @@ from ccassist.bench.steps.fills import GAUGE
 from ccassist.values.display import figures
 from ccassist.values.findings import Finding, clean, error, question, warning
 from ccassist.values.number import nominal
+from ccassist.values.once import once_each
 from ccassist.values.quantity import Quantity
 from ccassist.values.statement import has_doubt
 from ccassist.vocabulary import Kind, term
@@ -49,11 +50,38 @@ def cell_out_of_reach(cell: Cell, kit: Kit) -> list[Finding]:
     wanted = cell.method.reads
     if tool.kind is not wanted:
         return [_wrong_kind(tool, wanted, cell.instrument).at(place=f"{cell.place}.instrument")]
+    if tool.holds(_most_read(cell)):
+        return []
     found = []
     for row in cell.readings:
         finding = _delivered(tool, row) if wanted is Kind.VOLUME else _read(tool, row, wanted)
         if finding is not None:
             found.append(finding.at(line=row.line, place=row.place))
+    return found
+
+
+@once_each(lambda cell: (cell,))
+def _most_read(cell: Cell) -> float:
+    """The most that its rows read of their instrument, in one delivery where that pours, SI and without sign."""
+    wanted = cell.method.reads
+    read = (q for row in cell.readings for field in row.fields.values() for q in field)
+    if wanted is Kind.VOLUME:
+        amounts = [q.value for q in read if q.key == "burette_reading"]
+        amounts += [amount for row in cell.readings for amount in deliveries(row)]
+    else:
+        amounts = [q.value for q in read if term(q.key).kind is wanted]
+    return max(map(abs, amounts), default=0.0)
+
+
+@once_each(lambda cell: (cell,))
+def _finest_written(cell: Cell) -> dict[Kind, float]:
+    """The finest step to which a quantity of each kind is written, SI."""
+    found: dict[Kind, float] = {}
+    for quantities, _, _ in _all_read(cell):
+        for quantity in quantities:
+            if quantity.value and quantity.step > 0:
+                kind = term(quantity.key).kind
+                found[kind] = min(quantity.step, found.get(kind, quantity.step))
     return found
 
 
@@ -63,11 +91,14 @@ def finer_than_read(cell: Cell, kit: Kit) -> list[Finding]:
     finest = {kind: FINEST if kind is Kind.LENGTH else 0.0 for kind in Kind}
     if tool and tool.resolution:
         finest[tool.kind] = tool.resolution
+    least = {kind: step / BETWEEN * (1 - 1e-9) for kind, step in finest.items()}
+    if not any(step < least[kind] for kind, step in _finest_written(cell).items()):
+        return []
     found = []
     for quantities, line, place in _all_read(cell):
         for quantity in quantities:
             kind = term(quantity.key).kind
-            if quantity.value and 0 < quantity.step < finest[kind] / BETWEEN * (1 - 1e-9):
+            if quantity.value and 0 < quantity.step < least[kind]:
                 by = tool if tool and tool.resolution and tool.kind is kind else None
                 found.append(_too_fine(quantity, finest[kind], by).at(line=line, place=place))
     return found
@@ -237,9 +268,15 @@ def lacking(cell: Cell, kit: Kit) -> list[Finding]:
         found.append(warning("no-instrument", wrong, right='instrument = "…"'))
     if not cell.counted:
         found.append(warning("none-counted", "every reading is set aside"))
-    for row in cell.readings:
-        found += [f.at(line=row.line, place=row.place) for f in arithmetic(row.method).faults(row)]
-    return found
+    return [*found, *_of_rows(cell)]
+
+
+@once_each(lambda cell: (cell,))
+def _of_rows(cell: Cell) -> tuple[Finding, ...]:
+    """What the rows say against themselves, by the way in which they were read."""
+    return tuple(
+        f.at(line=row.line, place=row.place) for row in cell.readings for f in arithmetic(row.method).faults(row)
+    )
 
 
 def _thin(cell: Cell, kit: Kit) -> list[Finding]:

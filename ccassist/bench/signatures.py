@@ -140,6 +140,8 @@ def gross_slip(repeats: Repeats, say: Say) -> Finding | None:
     if len(repeats.values) < 2:
         return None
     values, sizes = repeats.values, repeats.refills
+    if repeats.span < min((repeats.wide, *(0.9 * size for size in sizes))):  # nearer than any such slip
+        return None
     for i, (value, (usual, near)) in enumerate(zip(values, _rests(values), strict=True)):
         size = refill_in(value - usual, sizes, near)
         if size is not None and near < size / 2:
@@ -332,13 +334,18 @@ def terms_of(row: Reading) -> list[Signed]:
     return [(q, -1 if name in TAKEN_OFF else 1) for name, found in counted.items() for q in found]
 
 
+def far_off(value: float, usual: float, alike: Width) -> bool:
+    """Whether a value is so far off what is usual that two digits exchanged are looked for."""
+    return abs(value - usual) > max(alike.least, SWAPPED_SHARE * abs(usual)) * (1 + 1e-9)
+
+
 def exchanged(value: float, others: Sequence[float], alike: Width, read: Sequence[Signed]) -> str:
     """What was typed that, with two digits exchanged, brings a value more than 5 % off among the others; else "".
 
     ``read`` : the quantities of one reading, with their signs.
     """
     usual = median(others)
-    if abs(value - usual) <= max(alike.least, SWAPPED_SHARE * abs(usual)) * (1 + 1e-9):
+    if not far_off(value, usual, alike):
         return ""
     for quantity, sign in read:
         times = sign * _worth(quantity, value, read)

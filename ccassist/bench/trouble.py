@@ -179,8 +179,12 @@ def drift_of(repeats: Repeats, others: Sequence[Repeats], say: Say) -> Finding |
 
 def _early_and_late(repeats: Repeats, others: Sequence[Repeats]) -> tuple[list[float], list[float]] | None:
     """The readings before and after those of other things in between; None where nothing was read in between."""
+    lines = repeats.lines
+    near = [other.lines for other in others if lines and other.lines]
+    between = sorted(line for other in near if other[0] < lines[-1] and other[-1] > lines[0] for line in other)
+    if not between:
+        return None
     own = sorted((line, value) for (_, line), value in zip(repeats.marks, repeats.values, strict=False) if line)
-    between = sorted(line for other in others for _, line in other.marks if line)
     gaps = [i for i in range(1, len(own)) if bisect_right(between, own[i - 1][0]) < bisect_left(between, own[i][0])]
     if not gaps:
         return None

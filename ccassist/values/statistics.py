@@ -113,13 +113,23 @@ def pooled(groups: Iterable[Sequence[float]]) -> tuple[float, int]:
     >>> s, dof = pooled([[1.0, 1.2], [5.0, 5.2]]); (round(s, 6), dof)
     (0.141421, 2)
     """
-    squares, dof = 0.0, 0
-    for group in groups:
-        if len(group) > 1:
-            centre = mean(group)
-            squares += math.fsum((v - centre) ** 2 for v in group)
-            dof += len(group) - 1
-    return (math.sqrt(squares / dof) if dof else math.nan), dof
+    return pooled_squares(squares(group) for group in groups)
+
+
+def squares(values: Sequence[float]) -> tuple[float, int]:
+    """Sum of the squares about the mean, and its degrees of freedom; of a single value, or of none, nothing."""
+    if len(values) < 2:
+        return 0.0, 0
+    centre = mean(values)
+    return math.fsum([(v - centre) ** 2 for v in values]), len(values) - 1
+
+
+def pooled_squares(groups: Iterable[tuple[float, int]]) -> tuple[float, int]:
+    """As :func:`pooled`, of what :func:`squares` makes of each group."""
+    total, dof = 0.0, 0
+    for part, freedom in groups:
+        total, dof = total + part, dof + freedom
+    return (math.sqrt(total / dof) if dof else math.nan), dof
 
 
 def middle_of(draws: Any) -> tuple[float, float]:
