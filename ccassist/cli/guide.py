@@ -46,12 +46,12 @@ KEYS: Mapping[str, Action] = {
     "k": Action.KEYS,
     "f": Action.FINISH,
 }
-WRITTEN = {**{action: key for key, action in KEYS.items()}, Action.SAY: "Enter"}
+WRITTEN = {action: key for key, action in KEYS.items()}
 NOT_AT_THE_START = (Action.REMARK, Action.ASIDE, Action.TIMED, Action.CHANGE)  # while nothing can be read yet
 ALIASES: Mapping[str, str] = {"?": "k", "help": "k", "quit": "f", "exit": "f"}
 SIGN = "/"  # before a key it is nothing else, whatever is asked
 AS_WORDS = "Not taken: words are asked for here, and these look like a key"
-SIGNED = f"What looks like a key among words has {SIGN} before it: {SIGN}j deck 3; a letter alone is always the key"
+SIGNED = f"With {SIGN} before it a key is a key whatever is asked, such as {SIGN}j deck 3"
 VALUE = r"[-+.,]?\d"  # as a value begins
 MOST_BESIDE = 9  # jobs of a folder offered
 ENDS = "; so do Ctrl-C and the end of the input"
@@ -89,26 +89,32 @@ def typed(line: str, asked: Question) -> Typed:
     return Typed(action, rest)
 
 
-def written(line: Line) -> str:
-    """A sentence with the keys of what it names."""
+def written(line: Line, asked: Question) -> str:
+    """A sentence with the keys of what it names, as they are typed while that is asked."""
     if isinstance(line, Result):
         line = line.text
-    return line if isinstance(line, str) else "".join(_part(part) for part in line)
+    return line if isinstance(line, str) else "".join(_part(part, asked) for part in line)
 
 
-def _part(part: str | Action | Call) -> str:
+def _part(part: str | Action | Call, asked: Question) -> str:
+    """A key with its sign where it would be something else without it."""
     if isinstance(part, str):
         return part
-    return WRITTEN[part] if isinstance(part, Action) else f"{WRITTEN[part.action]} {part.text}".rstrip()
+    action, text = (part, "") if isinstance(part, Action) else (part.action, part.text)
+    if action is Action.SAY:
+        return f"Enter {text}".rstrip()
+    key, whole = WRITTEN[action], f"{WRITTEN[action]} {text}".rstrip()
+    bare = all(typed(line, asked).action is action for line in (key, whole))
+    return whole if bare else f"{SIGN}{whole}"
 
 
 def keyed(shown: Shown, typed: Typed) -> Shown:
     """A screen with its keys written, after a typed line; an odd one is only told, and what is asked stays."""
-    asked = replace(shown.question, empty=written(shown.question.empty))
+    asked = replace(shown.question, empty=written(shown.question.empty, shown.question))
     if typed.odd:
         return Shown(card=None, lines=(typed.odd,), question=asked, actions=shown.actions)
-    card = replace(shown.card, keys=written(shown.card.keys)) if shown.card is not None else None
-    lines = [written(line) for line in shown.lines]
+    card = replace(shown.card, keys=written(shown.card.keys, asked)) if shown.card is not None else None
+    lines = [written(line, asked) for line in shown.lines]
     if typed.action is Action.KEYS and lines:
         lines = ["Each key is followed by Enter:", *lines[:-1], lines[-1] + ENDS, SIGNED, ON_ONE_LINE]
     return replace(shown, card=card, lines=tuple(lines), question=asked)
@@ -137,7 +143,7 @@ def run(
                     beside=beside,
                     system=units or SYSTEMS[0],
                 )
-                front.welcome(state)
+                front.welcome(state, shown)
                 other = _walk(state, shown, front, job_file)
             if not other:
                 return 0
@@ -288,10 +294,12 @@ class Front:
         for line in caught.getvalue().splitlines():
             self.put([line])
 
-    def welcome(self, state: State) -> None:
+    def welcome(self, state: State, shown: Shown) -> None:
         """How it goes, in short, where nothing was read yet; and whether the file has faults."""
         if not any(series.rows for series in state.job.series):
-            self.line("Type what you read, then Enter: it is saved at once. k lists the keys, h says how, f finishes.")
+            how = (Action.HOW, " says how, ") if Action.HOW in shown.actions else ()
+            keys = (Action.KEYS, " lists the keys, ", *how, Action.FINISH, " finishes.")
+            self.line(f"Type what you read, then Enter: it is saved at once. {written(keys, shown.question)}")
         for text in faults_of(state):
             self.line(text)
 
@@ -302,7 +310,7 @@ class Front:
         if shown.effects and not self.plain:
             self.put([])
         for line in shown.lines:
-            self.line(written(line))
+            self.line(written(line, shown.question))
         if any(effect.what == "recorded" for effect in shown.effects):
             self.recorded(results)
 
@@ -328,9 +336,9 @@ class Front:
             self.heading(f"{card.title}, {card.place}{done}")
             return
         self.heading(f"{card.title}: {card.place}")
-        for line in (card.progress, card.why, written(card.keys)):
+        for line in (card.progress, card.why, card.keys):
             if line:
-                self.line(line)
+                self.line(str(line))
         if not card.procedure:
             return
         self.line("To hand: " + "; ".join(card.tools) + ".")
@@ -382,7 +390,7 @@ class Front:
         usual = f" (usual {question.usual}; such as {question.example})" if self._is_new(question) else ""
         unit = f" [{question.unit}]" if question.unit else ""
         notes = [question.begun] if question.begun else []
-        notes += [f"Enter: {written(question.empty)}"] if question.empty else []
+        notes += [f"Enter: {question.empty}"] if question.empty else []
         empty = f" ({'; '.join(notes)})" if notes else ""
         lines += self._wrapped(clean(f"{question.words}{unit}{usual}{empty}", 500), 4)
         self.put(lines)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import replace
 from typing import Any
 
@@ -374,9 +375,22 @@ def listed(state: State, _: str) -> State:
     return say(state, *each_cylinder(state.job), *done)
 
 
-def keys(state: State, _: str) -> State:
-    """Everything that may be done."""
+def idle(state: State) -> frozenset[Action]:
+    """What may be done, but that there is nothing for."""
+    rows = state.task.rows if state.target is not None else ()
+    without = {
+        Action.UNDO: not (state.history or state.typed or isinstance(state.at, waiting.Passing)),
+        Action.ASIDE: not any(row.counts for row in rows),
+        Action.COUNT_IN: all(row.counts for row in rows),
+        Action.CHANGE: not state.said,
+    }
+    return frozenset(action for action, nothing in without.items() if nothing)
+
+
+def keys(state: State, may: Collection[Action]) -> State:
+    """Everything that may be done now, and that there is something for."""
     for action, (text, does) in ACTIONS.items():
-        said = f" {text}".rstrip() + f" ({action.value}): "
-        state = say(state, (action, said, *((does,) if isinstance(does, str) else does)))
+        if action in may and action not in idle(state):
+            said = f" ({action.value}): "
+            state = say(state, (Call(action, text), said, *((does,) if isinstance(does, str) else does)))
     return state

@@ -87,7 +87,7 @@ def show(state: State) -> Shown:
         card=turn.card,
         lines=turn.lines,
         question=question(state),
-        actions=tuple(action for action in Action if not refusal(state, action)),
+        actions=allowed(state),
         effects=turn.effects,
         screens=turn.screens,
         finished=state.finished,
@@ -115,6 +115,11 @@ def taken(state: State) -> State:
 
 
 # -- actions ----------------------------------------------------------------------------
+def allowed(state: State) -> tuple[Action, ...]:
+    """What may be done now."""
+    return tuple(action for action in Action if not refusal(state, action))
+
+
 def refusal(state: State, action: Action) -> Text:
     """Why an action cannot be done now; "" where it can."""
     if state.finished:
@@ -182,7 +187,7 @@ _ACTIONS: Mapping[Action, Callable[[State, str], State]] = {
     Action.CHANGE: actions.change,
     Action.HOW: actions.how,
     Action.LIST: actions.listed,
-    Action.KEYS: actions.keys,
+    Action.KEYS: lambda state, _: actions.keys(state, allowed(state)),
     Action.FINISH: close,
 }
 

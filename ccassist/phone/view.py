@@ -12,7 +12,7 @@ from ccassist.analysis.results import surveyed
 from ccassist.bench.step import Field
 from ccassist.bench.steps import STEPS
 from ccassist.guide import waiting
-from ccassist.guide.actions import row_words
+from ccassist.guide.actions import idle, row_words
 from ccassist.guide.answers import asked_now
 from ccassist.guide.asks import SEEN
 from ccassist.guide.moving import briefly_how, measured
@@ -169,15 +169,8 @@ def _places(state: State) -> Iterator[Button]:
 
 def _buttons(state: State, shown: Shown, wanted: Sequence[Action]) -> Iterator[Button]:
     """The actions that may be done, and that there is something for."""
-    rows = state.task.rows if state.target is not None else ()
-    idle = {
-        Action.UNDO: not state.history and not isinstance(state.at, waiting.Passing),
-        Action.ASIDE: not any(row.counts for row in rows),
-        Action.COUNT_IN: all(row.counts for row in rows),
-        Action.CHANGE: not state.said,
-    }
     for action in wanted:
-        if action in shown.actions and not idle.get(action):
+        if action in shown.actions and action not in idle(state):
             yield Button(do=action.value, label=BUTTONS[action])
 
 

@@ -359,7 +359,8 @@ class TestNames:
 def test_the_keys_are_listed_anywhere(syringe: Sitting, word: str) -> None:
     asked = syringe.shown.question
     lines = syringe.type(word).lines
-    assert len([line for key in ACTIONS for line in lines if line.startswith(f"{key} ")]) >= len(ACTIONS)
+    listed = {key for key in ACTIONS for line in lines if line.startswith(f"{key} ")}
+    assert listed == {*ACTIONS} - {"a", "i", "t"}  # there is no reading yet
     assert syringe.shown.question == asked
 
 
