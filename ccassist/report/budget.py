@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from typing import Any
 
 from ccassist.analysis.benefit import JUDGED, RepeatBenefit, worth_of_a_repeat, worth_text, worths
 from ccassist.analysis.cylinder import Cylinder
@@ -18,7 +19,6 @@ from ccassist.values.measured import Result, Value, ground_of, ground_text
 from ccassist.values.statistics import student
 from ccassist.values.uncertainty import Cause, Share, budget, expand
 from ccassist.vocabulary import term
-from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import conversion
 
 NORMAL = student(math.inf) - 6e-5  # the coverage factor of a normal distribution, less what rounding makes
@@ -28,69 +28,41 @@ LONGEST = 160
 RATIO = {"static_ratio": "ratio"}  # in short
 
 
-@record
-class Component:
-    """One component of a budget, SI; what is not known is NaN."""
-
-    cause: str
-    standard_uncertainty: float
-    share: float
-    degrees_of_freedom: float
-    shape: str
-    source: str
-    remedy: str
-    guess: str | None
-
-
-@record
-class OneMore:
-    """What one more reading of one series would do to the ± of a result, SI."""
-
-    step: str
-    where: str
-    of: str
-    expanded_uncertainty_now: float
-    expanded_uncertainty_then: float
-    readings_needed_first: int
-    readings_asked_for: int
-    worth_it: bool
-    text: str
-
-
-def components_of(value: Value) -> list[Component]:
-    """What makes a value's ±, largest first."""
+def components_of(value: Value) -> list[dict[str, Any]]:
+    """The components of a value's ±, SI, the largest first; what is not known is NaN."""
     return [
-        Component(
-            cause=row.cause.name,
-            standard_uncertainty=row.standard,
-            share=row.share,
-            degrees_of_freedom=row.cause.dof,
-            shape=row.cause.shape,
-            source=row.cause.source,
-            remedy=row.cause.remedy,
-            guess=row.cause.guess or None,
-        )
+        {
+            "cause": row.cause.name,
+            "standard_uncertainty": row.standard,
+            "share": row.share,
+            "degrees_of_freedom": row.cause.dof,
+            "shape": row.cause.shape,
+            "source": row.cause.source,
+            "remedy": row.cause.remedy,
+            "guess": row.cause.guess or None,
+        }
         for row in budget(value.number)
     ]
 
 
-def one_more_of(survey: Survey, cylinder: int, fmt: Formatter) -> list[OneMore]:
+def one_more_of(survey: Survey, cylinder: int, fmt: Formatter) -> list[dict[str, Any]]:
     """Of every series that enters a cylinder's result, the most helpful first."""
     return [_one_more(found, fmt) for found in worths(survey, cylinder)]
 
 
-def _one_more(found: RepeatBenefit, fmt: Formatter) -> OneMore:
-    return OneMore(
-        step=found.one.cell.step.key,
-        where=found.one.cell.where,
-        of=found.key,
-        expanded_uncertainty_now=found.now,
-        expanded_uncertainty_then=found.then,
-        readings_needed_first=found.more,
-        readings_asked_for=found.asked,
-        worth_it=found.worth_it,
-        text=worth_text(found, fmt),
-    )
+def _one_more(found: RepeatBenefit, fmt: Formatter) -> dict[str, Any]:
+    """What it would do to the ± of the result, SI."""
+    return {
+        "step": found.one.cell.step.key,
+        "where": found.one.cell.where,
+        "of": found.key,
+        "expanded_uncertainty_now": found.now,
+        "expanded_uncertainty_then": found.then,
+        "readings_needed_first": found.more,
+        "readings_asked_for": found.asked,
+        "worth_it": found.worth_it,
+        "text": worth_text(found, fmt),
+    }
 
 
 def most_of(result: Result) -> str:

@@ -1,15 +1,14 @@
-"""The cam card and the valves against the pistons, told: the record of what is said, and the report made from it."""
+"""The cam card and the valves against the pistons, told: the plain data, and the report made from it."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from ccassist.bench.cautions import cautions
-from ccassist.plan.valves.cam import Cam, TableRow, table_of
-from ccassist.plan.valves.cam_card import Reach
+from ccassist.plan.valves.cam import Cam, table_of
 from ccassist.plan.valves.other_lift import others
-from ccassist.plan.valves.room import Nearest, PocketNeeded, ValveRoom, wheel_zero
+from ccassist.plan.valves.room import ValveRoom, wheel_zero
 from ccassist.report import cam_words as words
 from ccassist.report.blocks import MARKS, Block, Figure, Heading, Report, Table, Text, items, part
 from ccassist.report.curves import LiftCurve
@@ -20,95 +19,53 @@ from ccassist.values.measured import Value, unsure_texts
 from ccassist.values.verdict import Verdict
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin
-from ccassist.vocabulary.record import record
 
 BESIDE = ("valve-mock-up",)  # the caution that stands with every gap
 UNSAFE = "The unsafe end is the least gap less its ±; it is judged there."
 WIDE = 177.0  # mm: of the drawing
 
 
-@record
-class ValveTold:
-    """One valve against the pistons; ``table`` : about top dead centre at overlap."""
+def cam_told(cam: Cam, angles: Sequence[float]) -> dict[str, Any]:
+    """What is told of a cam, every event for the lift of ``lift_basis`` but the other lifts [m].
 
-    lobe_lift: Value | None
-    valve_lift: Value | None
-    lift_curve: str | None
-    not_given: Sequence[str]
-    nearest: Sequence[Nearest]
-    nearest_of_all: int | None
-    wanted_gap: Value | None
-    verdict: str | None
-    radial: Value | None
-    wanted_radial: Value | None
-    radial_verdict: str | None
-    pocket_made: Value | None
-    pocket_needed: bool | None
-    pocket: PocketNeeded | None
-    pocket_to_be_sure: float | None
-    table: Sequence[TableRow]
-
-
-@record
-class EventTold:
-    """An event at a lift of the valve, m, other than that of the card."""
-
-    event: Value
-    lift: float
-
-
-@record
-class CamTold:
-    """All that is told of a cam; every event holds for the lift of ``lift_basis``."""
-
-    lift_basis: str
-    event_lift: Value | None
-    card: Mapping[str, Value]
-    other_lifts: Sequence[EventTold]
-    not_worked_out: Sequence[str]
-    phasing: Mapping[str, Reach]
-    valves: Mapping[str, ValveTold]
-    findings: Sequence[Mapping[str, Any]]
-    cautions: Sequence[str]
-
-
-def cam_told(cam: Cam, angles: Sequence[float]) -> CamTold:
-    """What is told of a cam; ``angles`` of the tables about overlap, rad after top dead centre."""
+    ``angles`` of the tables about overlap, rad after top dead centre.
+    """
     card, zero = cam.card, wheel_zero(cam.survey)
     events = {key: card.reach(key) for key in card.values if key.split("_")[1] in ("opening", "closing")}
-    return CamTold(
-        lift_basis=card.lift_basis,
-        event_lift=card.event_lift,
-        card=card.values,
-        other_lifts=[EventTold(event=one, lift=lift) for one, lift in others(cam.survey, card.event_lift, zero)],
-        not_worked_out=card.lacking,
-        phasing={key: reach for key, reach in events.items() if reach is not None},
-        valves={valve: _valve(room, angles) for valve, room in cam.rooms.items()},
-        findings=[f.to_dict() for f in cam.findings],
-        cautions=cam.cautions,
-    )
+    return {
+        "lift_basis": card.lift_basis,
+        "event_lift": card.event_lift,
+        "card": card.values,
+        "other_lifts": [{"event": one, "lift": lift} for one, lift in others(cam.survey, card.event_lift, zero)],
+        "not_worked_out": card.lacking,
+        "phasing": {key: reach for key, reach in events.items() if reach is not None},
+        "valves": {valve: _valve(room, angles) for valve, room in cam.rooms.items()},
+        "findings": [f.to_dict() for f in cam.findings],
+        "cautions": cam.cautions,
+    }
 
 
-def _valve(room: ValveRoom, angles: Sequence[float]) -> ValveTold:
+def _valve(room: ValveRoom, angles: Sequence[float]) -> dict[str, Any]:
+    """One valve against the pistons."""
     place = room.worst_place
-    return ValveTold(
-        lobe_lift=room.lifts.lobe,
-        valve_lift=room.lifts.valve,
-        lift_curve=("read" if room.measured else "assumed, for planning only") if room.places else None,
-        not_given=room.lacking,
-        nearest=room.nearest,
-        nearest_of_all=room.worst.cylinder if room.worst else None,
-        wanted_gap=room.wanted,
-        verdict=room.verdict.value if room.verdict else None,
-        radial=room.radial,
-        wanted_radial=room.wanted_radial,
-        radial_verdict=room.radial_verdict.value if room.radial_verdict else None,
-        pocket_made=room.made,
-        pocket_needed=room.needed,
-        pocket=room.pocket,
-        pocket_to_be_sure=room.pocket.sure if room.pocket else None,
-        table=table_of(place, angles) if place else (),
-    )
+    return {
+        "lobe_lift": room.lifts.lobe,
+        "valve_lift": room.lifts.valve,
+        "lift_curve": ("read" if room.measured else "assumed, for planning only") if room.places else None,
+        "not_given": room.lacking,
+        "nearest": room.nearest,
+        "nearest_of_all": room.worst.cylinder if room.worst else None,
+        "wanted_gap": room.wanted,
+        "verdict": room.verdict.value if room.verdict else None,
+        "radial": room.radial,
+        "wanted_radial": room.wanted_radial,
+        "radial_verdict": room.radial_verdict.value if room.radial_verdict else None,
+        "pocket_made": room.made,
+        "pocket_needed": room.needed,
+        "pocket": room.pocket,
+        "pocket_to_be_sure": room.pocket.sure if room.pocket else None,
+        "table": table_of(place, angles) if place else (),
+    }
 
 
 # The report.

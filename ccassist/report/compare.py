@@ -1,4 +1,4 @@
-"""Are these two the same?  The question in one piece, the record of what is told, and the report made from it."""
+"""Are these two the same?  The question in one piece, the plain data, and the report made from it."""
 
 from __future__ import annotations
 
@@ -111,73 +111,37 @@ def _two(named: Sequence[T], place: str) -> tuple[T, T]:
     return named[0], named[1]
 
 
-# The record of what is told.
+# What is told.
 
 
-@record
-class Difference:
-    """One thing less another, SI, in words, and what its ± rests on; a ± that is not known yet is NaN."""
-
-    first: str
-    second: str
-    difference: float
-    standard_uncertainty: float
-    expanded_uncertainty: float
-    degrees_of_freedom: float
-    verdict: str
-    text: str
-    confidence: float | None
-    without_ground: float | None
-    guesses: int
-
-
-@record
-class Differences:
-    """All that is told of a comparison.
-
-    Attributes
-    ----------
-    term, name, unit : what is compared: its key, its trade name, its SI unit.
-    picked_from : of how many the two were picked after looking; None where they were named beforehand.
-    looked_at_together : how many differences are judged together; None for one.
-    """
-
-    term: str
-    name: str
-    unit: str
-    picked_from: int | None
-    looked_at_together: int | None
-    judged_by: str
-    comparisons: Sequence[Difference]
-
-
-def differences_of(found: Contrasts, fmt: Formatter) -> Differences:
-    """What is told of the differences found."""
+def differences_of(found: Contrasts, fmt: Formatter) -> dict[str, Any]:
+    """What is told of the differences found: of how many the two were picked, how many are judged together, each."""
     wanted, count, rows = term(found.key), found.contrasts[0].count, found.contrasts[0].rows
-    return Differences(
-        term=wanted.key,
-        name=wanted.name,
-        unit=wanted.kind.si,
-        picked_from=count if count > 2 else None,
-        looked_at_together=rows if rows > 1 else None,
-        judged_by="studentized range" if count > 2 else "Student's t" + (", Bonferroni" if rows > 1 else ""),
-        comparisons=[_difference(one, fmt) for one in found.contrasts],
-    )
+    return {
+        "term": wanted.key,
+        "name": wanted.name,
+        "unit": wanted.kind.si,
+        "picked_from": count if count > 2 else None,
+        "looked_at_together": rows if rows > 1 else None,
+        "judged_by": "studentized range" if count > 2 else "Student's t" + (", Bonferroni" if rows > 1 else ""),
+        "comparisons": [_difference(one, fmt) for one in found.contrasts],
+    }
 
 
-def _difference(one: Contrast, fmt: Formatter) -> Difference:
+def _difference(one: Contrast, fmt: Formatter) -> dict[str, Any]:
+    """One thing less another, SI; a ± that is not known yet is NaN."""
     known = not math.isnan(one.expanded)
-    return Difference(
-        first=one.first,
-        second=one.second,
-        difference=nominal(one.difference),
-        standard_uncertainty=standard(one.difference) if known else math.nan,
-        expanded_uncertainty=one.expanded,
-        degrees_of_freedom=degrees(budget(one.difference)) if known else math.nan,
-        verdict=one.verdict.value,
-        text=verdict_text(one, fmt),
+    return {
+        "first": one.first,
+        "second": one.second,
+        "difference": nominal(one.difference),
+        "standard_uncertainty": standard(one.difference) if known else math.nan,
+        "expanded_uncertainty": one.expanded,
+        "degrees_of_freedom": degrees(budget(one.difference)) if known else math.nan,
+        "verdict": one.verdict.value,
+        "text": verdict_text(one, fmt),
         **ground_to_dict(one.difference),
-    )
+    }
 
 
 # The report.

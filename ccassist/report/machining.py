@@ -33,33 +33,10 @@ FIRST = ("static_ratio", "clearance_volume", "chamber_volume")  # the first of t
 
 
 @record
-class Moved:
-    """A term before and after; ``change`` is plain data, without the words of a sign that a change does not bear."""
-
-    before: Value
-    after: Value
-    change: Mapping[str, Any]
-
-
-@record
-class CylinderMachined:
-    """One cylinder: depths of the cuts and how much nearer the head comes [m], volumes, and every term that moves."""
-
-    cylinder: int
-    cuts: Mapping[str, float]
-    approach: float
-    opened: Value
-    taken: Value
-    reckoned_by: str
-    values: Mapping[str, Moved]
-    wanted: Mapping[str, Any]
-
-
-@record
 class Machining:
     """All that is told of a plan; ``asked_alone`` is the cut that each chamber by itself would ask for."""
 
-    cylinders: Sequence[CylinderMachined]
+    cylinders: Sequence[dict[str, Any]]
     asked_alone: Mapping[int, Value]
     consequences: Sequence[str]
     order_of_work: Sequence[str]
@@ -79,25 +56,27 @@ def machining_of(plan: Plan, fmt: Formatter) -> Machining:
     )
 
 
-def _cylinder(row: Machined, plan: Plan, fmt: Formatter) -> CylinderMachined:
+def _cylinder(row: Machined, plan: Plan, fmt: Formatter) -> dict[str, Any]:
+    """Depths of the cuts and how much nearer the head comes [m], volumes, and every term that moves."""
     cuts = row.cuts
     depths = {"flat": cuts.skim, "tilted_at_centroid": cuts.tilt, "deck": cuts.deck, "gasket_thinner": cuts.thinner}
-    return CylinderMachined(
-        cylinder=row.number,
-        cuts={name: nominal(depth) for name, depth in depths.items()},
-        approach=nominal(cuts.approach),
-        opened=computed("correction", cuts.opened),
-        taken=computed("fill_volume", cuts.taken),
-        reckoned_by=cuts.how,
-        values={key: _moved(row, key, fmt) for key in keys_shown(row)},
-        wanted=verdicts(row.after.values, plan.survey.wanted),
-    )
+    return {
+        "cylinder": row.number,
+        "cuts": {name: nominal(depth) for name, depth in depths.items()},
+        "approach": nominal(cuts.approach),
+        "opened": computed("correction", cuts.opened),
+        "taken": computed("fill_volume", cuts.taken),
+        "reckoned_by": cuts.how,
+        "values": {key: _moved(row, key, fmt) for key in keys_shown(row)},
+        "wanted": verdicts(row.after.values, plan.survey.wanted),
+    }
 
 
-def _moved(row: Machined, key: str, fmt: Formatter) -> Moved:
+def _moved(row: Machined, key: str, fmt: Formatter) -> dict[str, Any]:
+    """Before and after; the change is without the words of a sign that it does not bear."""
     moved = value_to_dict(_change(row, key), fmt)
     del moved["text"]
-    return Moved(before=row.before.values[key], after=row.after.values[key], change=moved)
+    return {"before": row.before.values[key], "after": row.after.values[key], "change": moved}
 
 
 def _change(row: Machined, key: str) -> Value:

@@ -6,7 +6,7 @@ Below it what the screen and the worksheet both say of it.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import fields
 from pathlib import Path
 from typing import Any
@@ -14,10 +14,10 @@ from typing import Any
 from ccassist.analysis import results
 from ccassist.analysis.assembly import AssemblyCheck, compare_assembly
 from ccassist.analysis.benefit import JUDGED, RepeatBenefit, results_of, survey_ground, worth_of_a_repeat, worth_text
-from ccassist.analysis.cylinder import Cylinder, Layer, MeasuredEngine
+from ccassist.analysis.cylinder import Cylinder, MeasuredEngine
 from ccassist.job.records import Job
 from ccassist.job.vocabulary import purposes_of
-from ccassist.report.budget import Component, OneMore, cause_name, components_of, one_more_of, worst
+from ccassist.report.budget import cause_name, components_of, one_more_of, worst
 from ccassist.report.data import span, to_json
 from ccassist.values.display import METRIC, Formatter, formatter
 from ccassist.values.findings import capital, clean, listed, whose
@@ -192,95 +192,35 @@ COLUMNS = {
 }
 
 
-@record
-class MeasuredCylinder:
-    """One cylinder, SI: its terms, the verdict on each that is wanted, what is not given, its budget and repeats."""
-
-    cylinder: int
-    values: Mapping[str, Value]
-    gasket_layers: Sequence[Layer]
-    wanted: Mapping[str, str]
-    not_given: Mapping[str, Sequence[str]]
-    budget_of: str | None
-    budget: Sequence[Component]
-    one_more_reading: Sequence[OneMore]
-
-
-@record
-class WholeAgainstParts:
-    """One cylinder measured as a whole against the sum of its parts, SI."""
-
-    cylinder: int
-    whole: Value
-    sum_of_parts: Value
-    difference: float
-    expanded_uncertainty: float
-    confidence: float | None
-    without_ground: float | None
-    guesses: int
-    agreement: str
-    e_n: float | None
-    filled_both: Sequence[str]
-    crevice_in_the_sum: bool
-    likeliest: Sequence[Mapping[str, Any]]
-
-
-@record
-class EngineTold:
-    """All that is told of an engine as measured.
-
-    Attributes
-    ----------
-    job : file, and what is said about the job.
-    cylinders : one entry a cylinder.
-    calibrations : the scales calibrated in the job.
-    engine : terms of the whole engine.
-    spread : by term, largest less smallest.
-    whole_against_parts : the cylinders that were filled as a whole.
-    findings : everything noticed.
-    ground : whether 95 % may be said, and why not.
-    next : the one thing to do.
-    """
-
-    job: Mapping[str, str]
-    cylinders: Sequence[MeasuredCylinder]
-    calibrations: Sequence[Any]
-    engine: Mapping[str, Value]
-    spread: Mapping[str, Mapping[str, Any]]
-    whole_against_parts: Sequence[WholeAgainstParts]
-    findings: Sequence[Mapping[str, Any]]
-    ground: Mapping[str, Any]
-    next: NextStep
-
-
-def measured(survey: MeasuredEngine, fmt: Formatter) -> EngineTold:
-    """What is told of a survey."""
+def measured(survey: MeasuredEngine, fmt: Formatter) -> dict[str, Any]:
+    """What is told of a survey: ``engine`` holds terms of the whole, ``spread`` by term largest less smallest."""
     spreads = {key: _spread_data(found, fmt) for key in COMPARED if (found := spread_of(key, given(survey, key)))}
-    return EngineTold(
-        job={"file": survey.job.file, **survey.job.about},
-        cylinders=[_cylinder(c, survey, fmt) for c in survey.cylinders],
-        calibrations=[made.to_dict() for made in survey.calibrations.values()],
-        engine=survey.whole,
-        spread=spreads,
-        whole_against_parts=[_whole_data(check) for check in compare_assembly(survey)],
-        findings=[f.to_dict() for f in survey.findings],
-        ground=survey_ground(survey, fmt),
-        next=next_step(survey, fmt),
-    )
+    return {
+        "job": {"file": survey.job.file, **survey.job.about},
+        "cylinders": [_cylinder(c, survey, fmt) for c in survey.cylinders],
+        "calibrations": [made.to_dict() for made in survey.calibrations.values()],
+        "engine": survey.whole,
+        "spread": spreads,
+        "whole_against_parts": [_whole_data(check) for check in compare_assembly(survey)],
+        "findings": [f.to_dict() for f in survey.findings],
+        "ground": survey_ground(survey, fmt),
+        "next": next_step(survey, fmt),
+    }
 
 
-def _cylinder(cylinder: Cylinder, survey: MeasuredEngine, fmt: Formatter) -> MeasuredCylinder:
+def _cylinder(cylinder: Cylinder, survey: MeasuredEngine, fmt: Formatter) -> dict[str, Any]:
+    """Its terms, the verdict on each that is wanted, what is not given, its budget and repeats; SI."""
     result = cylinder.values.get("static_ratio") or cylinder.values.get("chamber_volume")
-    return MeasuredCylinder(
-        cylinder=cylinder.number,
-        values=cylinder.values,
-        gasket_layers=cylinder.gasket,
-        wanted=verdicts(cylinder.values, survey.wanted),
-        not_given=cylinder.model.lacking,
-        budget_of=result.key if result else None,
-        budget=components_of(result) if result else (),
-        one_more_reading=one_more_of(survey, cylinder.number, fmt),
-    )
+    return {
+        "cylinder": cylinder.number,
+        "values": cylinder.values,
+        "gasket_layers": cylinder.gasket,
+        "wanted": verdicts(cylinder.values, survey.wanted),
+        "not_given": cylinder.model.lacking,
+        "budget_of": result.key if result else None,
+        "budget": components_of(result) if result else (),
+        "one_more_reading": one_more_of(survey, cylinder.number, fmt),
+    }
 
 
 def _spread_data(found: Spread, fmt: Formatter) -> dict[str, Any]:
@@ -293,20 +233,23 @@ def _spread_data(found: Spread, fmt: Formatter) -> dict[str, Any]:
     return {"smallest_in": found.low, "largest_in": found.high, "picked_from": found.count, **entry}
 
 
-def _whole_data(check: AssemblyCheck) -> WholeAgainstParts:
-    return WholeAgainstParts(
-        cylinder=check.cylinder,
-        whole=check.whole,
-        sum_of_parts=check.parts,
-        difference=check.gap,
-        expanded_uncertainty=check.expanded,
+def _whole_data(check: AssemblyCheck) -> dict[str, Any]:
+    """One cylinder measured as a whole against the sum of its parts, SI."""
+    return {
+        "cylinder": check.cylinder,
+        "whole": check.whole,
+        "sum_of_parts": check.parts,
+        "difference": check.gap,
+        "expanded_uncertainty": check.expanded,
         **ground_to_dict(check.difference),
-        agreement=check.agreement,
-        e_n=check.e_n,
-        filled_both=check.shared,
-        crevice_in_the_sum=check.crevice_known,
-        likeliest=[{"cause": c.words, "remedy": c.remedy, "would_make": c.size or None} for c in check.likely_causes],
-    )
+        "agreement": check.agreement,
+        "e_n": check.e_n,
+        "filled_both": check.shared,
+        "crevice_in_the_sum": check.crevice_known,
+        "likeliest": [
+            {"cause": c.words, "remedy": c.remedy, "would_make": c.size or None} for c in check.likely_causes
+        ],
+    }
 
 
 def survey_data(survey: MeasuredEngine, fmt: Formatter) -> dict[str, Any]:

@@ -11,7 +11,7 @@ from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.motion import motion_of, motion_text
 from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
-from ccassist.plan.piston.checks import Mistake, mistake_texts, mistakes, open_points, to_confirm, told
+from ccassist.plan.piston.checks import Mistake, mistakes, open_points, to_confirm, told
 from ccassist.plan.piston.crown import hollow_texts
 from ccassist.plan.piston.fields import SheetRow, ordered_text, rows, said_tolerance
 from ccassist.plan.piston.fits.head import kept
@@ -171,24 +171,6 @@ class InCylinder:
 
 
 @record
-class FieldTold:
-    """One field of the order: numbers behind it in SI, None for words; ``open`` says why it is not settled."""
-
-    key: str
-    group: str
-    name: str
-    text: str
-    low: float | None
-    high: float | None
-    tolerance: float | None
-    tolerance_text: str
-    origin: str
-    decided_by: str
-    needed: bool
-    open: str
-
-
-@record
 class Slip:
     """A mistake, and what it would come to."""
 
@@ -218,7 +200,7 @@ class PistonOrder:
     cylinders: Sequence[InCylinder]
     motion: Mapping[str, Value]
     motion_text: str
-    fields: Sequence[FieldTold]
+    fields: Sequence[dict[str, Any]]
     mistakes_in_cylinder: int | None
     mistakes: Sequence[Slip]
     to_confirm: Sequence[Mapping[str, Any]]
@@ -310,32 +292,32 @@ def _result(cylinder: Cylinder, key: str, spec: Specification, fmt: Formatter) -
     )
 
 
-def _field(row: SheetRow) -> FieldTold:
-    return FieldTold(
-        key=row.entry.key,
-        group=row.entry.group,
-        name=row.name,
-        text=row.text,
-        low=row.low,
-        high=row.high,
-        tolerance=row.size,
-        tolerance_text=row.tolerance,
-        origin=row.origin,
-        decided_by=row.who,
-        needed=row.entry.needed,
-        open=row.open,
-    )
+def _field(row: SheetRow) -> dict[str, Any]:
+    """One field of the order: numbers behind it in SI, None for words; ``open`` says why it is not settled."""
+    return {
+        "key": row.entry.key,
+        "group": row.entry.group,
+        "name": row.name,
+        "text": row.text,
+        "low": row.low,
+        "high": row.high,
+        "tolerance": row.size,
+        "tolerance_text": row.tolerance,
+        "origin": row.origin,
+        "decided_by": row.who,
+        "needed": row.entry.needed,
+        "open": row.open,
+    }
 
 
 def _slip(one: Mistake, fmt: Formatter) -> Slip:
-    texts = mistake_texts(one, fmt)
     return Slip(
         key=one.key,
         words=told(one, fmt),
         ratio=one.ratio,
         squish=one.squish,
         crown_volume=one.crown,
-        ratio_text=texts["ratio_text"],
-        squish_text=texts["squish_text"],
-        crown_text=texts["crown_text"],
+        ratio_text="" if one.ratio is None else fmt.show("static_ratio", one.ratio),
+        squish_text="" if one.squish is None else fmt.show("squish", one.squish),
+        crown_text=fmt.show("crown_volume", one.crown, decimals=1),
     )

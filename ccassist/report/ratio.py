@@ -1,4 +1,4 @@
-"""A ratio from a few dimensions: the answer in one piece, the record of what is told, and the report made from it."""
+"""A ratio from a few dimensions: the answer in one piece, the plain data, and the report made from it."""
 
 from __future__ import annotations
 
@@ -28,11 +28,11 @@ from ccassist.plan.quick import (
 from ccassist.plan.solved import SolvedFor, find
 from ccassist.report.blocks import WRITTEN, Block, Heading, Report, Table, Text
 from ccassist.report.data import to_json
-from ccassist.report.solve import CylinderAnswer, answer_of, conclusion, how_found, noted, working_blocks
+from ccassist.report.solve import answer_of, conclusion, how_found, noted, working_blocks
 from ccassist.solve.request import wish_of
 from ccassist.values.display import Formatter, formatter, percent
 from ccassist.values.findings import Finding, InputError, NotPossible, capital, clean, placed
-from ccassist.values.measured import Ground, Value, ground_of, guessed_names
+from ccassist.values.measured import Ground, ground_of, guessed_names
 from ccassist.values.pint_bridge import Written, as_text, is_pint
 from ccassist.values.quantity import parse
 from ccassist.values.uncertainty import budget
@@ -175,45 +175,26 @@ def _worked(said: Said, system: str) -> QuickRatio:
     return replace(made, answer=found)
 
 
-# The record of what is told.
+# What is told.
 
 
-@record
-class RatioCase:
-    """One case: what was given, every value that follows, what was found for the ratio wanted, why there is nothing."""
-
-    given: Mapping[str, str]
-    values: Mapping[str, Value]
-    solved: CylinderAnswer | None
-    taken: Sequence[str]
-    findings: Sequence[Mapping[str, Any]]
-    reason: str
-
-
-@record
-class RatioCases:
-    """All that is told."""
-
-    cases: Sequence[RatioCase]
-
-
-def cases_of(found: Sequence[QuickRatio | Unreached], fmt: Formatter) -> RatioCases:
+def cases_of(found: Sequence[QuickRatio | Unreached], fmt: Formatter) -> dict[str, Any]:
     """What is told of every case."""
-    return RatioCases(cases=[case_of(one, fmt) for one in found])
+    return {"cases": [case_of(one, fmt) for one in found]}
 
 
-def case_of(one: QuickRatio | Unreached, fmt: Formatter) -> RatioCase:
-    """What is told of one case."""
+def case_of(one: QuickRatio | Unreached, fmt: Formatter) -> dict[str, Any]:
+    """What was given, every value that follows, what was found for the ratio wanted, why there is nothing."""
     if isinstance(one, Unreached):
-        return RatioCase(given=one.said, values={}, solved=None, taken=(), findings=(), reason=one.reason)
-    return RatioCase(
-        given=one.said,
-        values={key: replace(value, line=None) for key, value in one.cylinder.values.items()},
-        solved=None if one.answer is None else answer_of(one.answer, fmt),
-        taken=one.taken,
-        findings=[f.to_dict() for f in one.noticed],
-        reason="",
-    )
+        return {"given": one.said, "values": {}, "solved": None, "taken": (), "findings": (), "reason": one.reason}
+    return {
+        "given": one.said,
+        "values": {key: replace(value, line=None) for key, value in one.cylinder.values.items()},
+        "solved": None if one.answer is None else answer_of(one.answer, fmt),
+        "taken": one.taken,
+        "findings": [f.to_dict() for f in one.noticed],
+        "reason": "",
+    }
 
 
 # The report.

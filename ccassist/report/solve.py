@@ -1,4 +1,4 @@
-"""Which value gives what is wanted: the record of what is told of it, and the report made from it.
+"""Which value gives what is wanted: the plain data of it, and the report.
 
 The sums, the check and what can be reached are those of one case: of all
 cylinders alike where there are several, else of the one that has an answer.
@@ -16,10 +16,9 @@ from ccassist.plan.solved import CLOSING, SolvedFor, find, joined
 from ccassist.report.blocks import LOOK, WRITTEN, Block, Grid, Heading, Report, Table, Text, part
 from ccassist.report.data import job_title, merged, to_json
 from ccassist.report.findings import finding_texts, ground_lines
-from ccassist.solve.hand_sum import Derivation, workings
+from ccassist.solve.hand_sum import workings
 from ccassist.solve.remarks import reach_text
 from ccassist.solve.request import Request, wish_of
-from ccassist.solve.scan import TargetRange
 from ccassist.solve.solver import Answer, Root
 from ccassist.values.display import Formatter, formatter, places
 from ccassist.values.findings import Finding, capital, clean, whose
@@ -99,83 +98,47 @@ def solved_for(survey: Survey, wish: Request, *, cylinder: int | None = None, fm
     return Solutions(wish=wish, cylinders=find(survey, wish, cylinder=cylinder, fmt=fmt), system=fmt.system)
 
 
-# The record of what is told.
+# What is told.
 
 
-@record
-class OneWay:
-    """One value of each unknown with which the targets are met, SI; ``checks`` : each target got back by it."""
-
-    values: Mapping[str, Mapping[str, Any]]
-    checks: Mapping[str, float]
-    formulas: Mapping[str, str | None]
-    change_of_target_per_unit: Mapping[str, Mapping[str, float]]
-
-
-@record
-class CylinderAnswer:
-    """One cylinder, or all alike (None); the likeliest way first."""
-
-    cylinder: int | None
-    possible: bool
-    reason: str
-    route: str | None
-    ways: Sequence[OneWay]
-    dropped: Sequence[str]
-    working: Sequence[Derivation]
-    reach: TargetRange | None
-    usual_reach: TargetRange | None
-    moved: Mapping[str, str]
-    findings: Sequence[Mapping[str, Any]]
-    into_file: Mapping[str, Any] | None
+def answers_of(found: Solutions, fmt: Formatter) -> dict[str, Any]:
+    """What was to be found and reached (SI), and every answer, with the working of the case whose sums are told."""
+    return {
+        "unknowns": found.wish.unknowns,
+        "targets": found.wish.targets,
+        "cylinders": [answer_of(one, fmt, worked=one is found.told) for one in found.cylinders],
+    }
 
 
-@record
-class SolutionsTold:
-    """All that is told: what is to be found, what it must reach (SI), and every answer."""
-
-    unknowns: Sequence[str]
-    targets: Mapping[str, float]
-    cylinders: Sequence[CylinderAnswer]
-
-
-def answers_of(found: Solutions, fmt: Formatter) -> SolutionsTold:
-    """What is told of the solutions; the working of the case whose sums are told."""
-    return SolutionsTold(
-        unknowns=found.wish.unknowns,
-        targets=found.wish.targets,
-        cylinders=[answer_of(one, fmt, worked=one is found.told) for one in found.cylinders],
-    )
-
-
-def answer_of(one: SolvedFor, fmt: Formatter, *, worked: bool = True) -> CylinderAnswer:
-    """What is told of one cylinder; ``worked`` : with every step."""
+def answer_of(one: SolvedFor, fmt: Formatter, *, worked: bool = True) -> dict[str, Any]:
+    """One cylinder, or all alike (None), the likeliest way first; ``worked`` : with every step."""
     answer = one.answer
-    return CylinderAnswer(
-        cylinder=one.cylinder,
-        possible=answer is not None,
-        reason=one.reason,
-        route=answer.route if answer else None,
-        ways=[_way(root, fmt) for root in answer.roots] if answer else [],
-        dropped=answer.dropped if answer else [],
-        working=workings(answer, fmt) if answer and worked else [],
-        reach=answer.reach if answer else None,
-        usual_reach=answer.usual if answer else None,
-        moved={key: fmt.show(key, answer.best.values[key]) for key in answer.moved} if answer else {},
-        findings=[f.to_dict() for f in answer.findings] if answer else [],
-        into_file=one.into.to_dict(fmt) if one.into else None,
-    )
+    return {
+        "cylinder": one.cylinder,
+        "possible": answer is not None,
+        "reason": one.reason,
+        "route": answer.route if answer else None,
+        "ways": [_way(root, fmt) for root in answer.roots] if answer else [],
+        "dropped": answer.dropped if answer else [],
+        "working": workings(answer, fmt) if answer and worked else [],
+        "reach": answer.reach if answer else None,
+        "usual_reach": answer.usual if answer else None,
+        "moved": {key: fmt.show(key, answer.best.values[key]) for key in answer.moved} if answer else {},
+        "findings": [f.to_dict() for f in answer.findings] if answer else [],
+        "into_file": one.into.to_dict(fmt) if one.into else None,
+    }
 
 
-def _way(root: Root, fmt: Formatter) -> OneWay:
+def _way(root: Root, fmt: Formatter) -> dict[str, Any]:
+    """One value of each unknown with which the targets are met, SI; ``checks`` : each target got back by it."""
     made = {turn.question.unknown: turn.best.formula for turn in root.turns if len(turn.question.unknowns) == 1}
     made = made or dict.fromkeys(root.numbers, root.formula)
-    return OneWay(
-        values={key: number_to_dict(key, number, fmt) for key, number in root.numbers.items()},
-        checks=root.checks,
-        formulas={key: formula.text if (formula := made.get(key)) else None for key in root.numbers},
-        change_of_target_per_unit=root.slopes,
-    )
+    return {
+        "values": {key: number_to_dict(key, number, fmt) for key, number in root.numbers.items()},
+        "checks": root.checks,
+        "formulas": {key: formula.text if (formula := made.get(key)) else None for key in root.numbers},
+        "change_of_target_per_unit": root.slopes,
+    }
 
 
 # The report.

@@ -1,4 +1,4 @@
-"""What band to expect, and what to ask of the maker: the record of what is told, and the report made from it."""
+"""What band to expect, and what to ask of the maker: the plain data, and the report made from it."""
 
 from __future__ import annotations
 
@@ -21,7 +21,6 @@ from ccassist.values.findings import Finding, InputError, capital, clean, error,
 from ccassist.values.measured import computed, ground_to_dict, unsure_texts
 from ccassist.values.verdict import Band, band_text
 from ccassist.vocabulary import term
-from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import conversion
 
 MOST_CAUSES = 5  # of the budget
@@ -63,105 +62,54 @@ def tolerances_of(
     return tolerance_of(made, asked, cylinder=cylinder, system=fmt.system), noted
 
 
-# The record of what is told.
+# What is told.
 
 
-@record
-class CauseTold:
-    """One cause of the ±: its part of the variance, and the ± with it halved and gone, SI."""
-
-    name: str
-    held: bool
-    share: float
-    expanded_if_halved: float
-    expanded_if_gone: float
-
-
-@record
-class ExpectedBand:
-    """The band to expect in one cylinder, SI, by three ways; whether it lies in the one wanted."""
-
-    value: float
-    expanded_uncertainty: float
-    confidence: float | None
-    without_ground: float | None
-    guesses: int
-    linear: Span
-    worst_case: Span
-    drawn: Span
-    within_band: Mapping[str, bool] | None
-    causes: Sequence[CauseTold]
-    best_reading: str | None
-
-
-@record
-class CylinderTolerance:
-    """One cylinder: the band to expect, and the limits to ask of the maker, SI."""
-
-    cylinder: int
-    expected: ExpectedBand | None
-    asked: MakerLimits | None
-
-
-@record
-class ToleranceTold:
-    """All that is told; ``held_within`` : half-widths, SI, None where one is asked for; ``band`` : what is wanted."""
-
-    of: str
-    held_within: Mapping[str, float | None]
-    band: Span | None
-    band_of_the_job: bool
-    draws: int
-    seed: int
-    cylinders: Sequence[CylinderTolerance]
-    findings: Sequence[Mapping[str, Any]]
-    cautions: Sequence[str]
-
-
-def told_of(found: Bands, noted: Sequence[Finding]) -> ToleranceTold:
-    """What is told of the answer."""
+def told_of(found: Bands, noted: Sequence[Finding]) -> dict[str, Any]:
+    """The answer, SI; of ``held_within`` what is asked for is None."""
     asked, band = found.wish, found.wish.band
-    return ToleranceTold(
-        of=asked.target,
-        held_within=asked.holds,
-        band=None if band is None else Span(low=band.low, high=band.high),
-        band_of_the_job=asked.by_job,
-        draws=DRAWS,
-        seed=SEED,
-        cylinders=[
-            CylinderTolerance(cylinder=one.cylinder, expected=_expected(one.expected, band), asked=one.asked)
+    return {
+        "of": asked.target,
+        "held_within": asked.holds,
+        "band": None if band is None else Span(low=band.low, high=band.high),
+        "band_of_the_job": asked.by_job,
+        "draws": DRAWS,
+        "seed": SEED,
+        "cylinders": [
+            {"cylinder": one.cylinder, "expected": _expected(one.expected, band), "asked": one.asked}
             for one in found.cylinders
         ],
-        findings=[f.to_dict() for f in noted],
-        cautions=cautions(("planning",)),
-    )
+        "findings": [f.to_dict() for f in noted],
+        "cautions": cautions(("planning",)),
+    }
 
 
-def _expected(made: Expected | None, band: Band | None) -> ExpectedBand | None:
+def _expected(made: Expected | None, band: Band | None) -> dict[str, Any] | None:
+    """The band to expect in one cylinder by three ways, whether it lies in the one wanted, and its causes."""
     if made is None:
         return None
     best = made.best_reading
     spans = {"linear": made.linear, "worst_case": made.worst, "drawn": made.drawn}
-    return ExpectedBand(
-        value=made.value,
-        expanded_uncertainty=made.expanded,
+    return {
+        "value": made.value,
+        "expanded_uncertainty": made.expanded,
         **ground_to_dict(made.stand.number),
-        linear=made.linear,
-        worst_case=made.worst,
-        drawn=made.drawn,
-        within_band=None if band is None else {name: within(span, band) for name, span in spans.items()},
-        causes=[
-            CauseTold(
-                name=one.cause.name,
-                held=one.held,
-                share=one.share,
-                expanded_if_halved=one.halved,
-                expanded_if_gone=one.gone,
-            )
+        "linear": made.linear,
+        "worst_case": made.worst,
+        "drawn": made.drawn,
+        "within_band": None if band is None else {name: within(span, band) for name, span in spans.items()},
+        "causes": [
+            {
+                "name": one.cause.name,
+                "held": one.held,
+                "share": one.share,
+                "expanded_if_halved": one.halved,
+                "expanded_if_gone": one.gone,
+            }
             for one in made.helps
         ],
-        best_reading=None if best is None else best.cause.name,
-    )
+        "best_reading": None if best is None else best.cause.name,
+    }
 
 
 # The report.

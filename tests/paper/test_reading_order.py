@@ -16,9 +16,8 @@ from ccassist.bench.cautions import cautions
 from ccassist.paper.blank import blank_bytes, forms_named
 from ccassist.paper.blank_boxes import Print
 from ccassist.paper.documents import boost_bytes, order_bytes, worksheet_bytes
-from ccassist.plan.piston.checks import mistake_texts
 from ccassist.report.data import bare
-from ccassist.report.order import CAUTIONS, order_of
+from ccassist.report.order import CAUTIONS, order_of, piston_order_of
 from ccassist.report.worksheet import COLUMNS
 from ccassist.values.display import formatter
 from tests.paper.made_sheets import NAMES, example
@@ -112,7 +111,8 @@ def test_readings_are_read_one_after_another(name: str) -> None:
 
 def test_mistakes_and_questions_of_an_order() -> None:
     order = order_of(example("three-pistons").survey)
-    mistakes = [text for one in order.mistakes for text in mistake_texts(one, formatter("metric")).values()]
+    told = piston_order_of(order).mistakes
+    mistakes = [text for one in told for text in (one.ratio_text, one.squish_text, one.crown_text)]
     in_order(order_sheet(), "What a mistake would come to", *mistakes)
     in_order(order_sheet(), "To confirm with the maker", *(c.wrong for c in order.checks), *cautions(CAUTIONS))
 

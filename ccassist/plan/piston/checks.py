@@ -247,15 +247,6 @@ def told(one: Mistake, fmt: Formatter) -> str:
     return f"{words} ({one.assumed})" if one.assumed else words
 
 
-def mistake_texts(one: Mistake, fmt: Formatter) -> Mapping[str, str]:
-    """The three numbers of a mistake as printed."""
-    return {
-        "ratio_text": "" if one.ratio is None else fmt.show("static_ratio", one.ratio),
-        "squish_text": "" if one.squish is None else fmt.show("squish", one.squish),
-        "crown_text": fmt.show("crown_volume", one.crown, decimals=1),
-    }
-
-
 def mistakes(cylinder: Cylinder, *, free_thickness: float | None = None) -> tuple[Mistake, ...]:
     """Every mistake that can be made with this cylinder.
 
