@@ -22,6 +22,7 @@ from ccassist.values.uncertainty import budget, differ, expand
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.together import together
 
 if TYPE_CHECKING:
     from ccassist.analysis.cylinder import Cylinder, MeasuredEngine
@@ -56,11 +57,8 @@ def crown_findings(survey: MeasuredEngine) -> list[Finding]:
 
 def gasket_findings(survey: MeasuredEngine) -> list[Finding]:
     """Findings on the gasket; what is the same for several cylinders is said once."""
-    groups: dict[Finding, list[int]] = {}
-    for cylinder in survey.cylinders:
-        for finding in (*_over_the_bore(cylinder, survey), *_twice(cylinder), *_layers(cylinder, survey)):
-            groups.setdefault(finding, []).append(cylinder.number)
-    return [f.at(place=whose(numbers)) for f, numbers in groups.items()]
+    found = ((c, f) for c in survey.cylinders for f in (*_over_the_bore(c, survey), *_twice(c), *_layers(c, survey)))
+    return [f.at(place=whose(numbers)) for f, numbers in together((f, c.number) for c, f in found).items()]
 
 
 WIDE = 1.10  # times the bore: an opening is rarely wider (common practice, no source)

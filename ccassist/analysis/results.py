@@ -46,6 +46,7 @@ from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
 from ccassist.values.once import once
 from ccassist.values.verdict import Band, parse_band
+from ccassist.vocabulary.together import together
 
 Listed = Mapping[str, Mapping[str, tuple[Mapping[str, Value], ...]]]  # section -> list -> its readings, by field
 Survey = MeasuredEngine
@@ -150,9 +151,7 @@ def _troubles(reduced: Sequence[Reduction], read: JudgedReadings, kit: Kit, job:
 
 def _current(job: Job, reduced: Sequence[Reduction], findings: list[Finding]) -> list[Reduction]:
     """The reductions of the current state of each part, in the order of the file."""
-    groups: dict[tuple[str, str], list[Reduction]] = {}
-    for one in reduced:
-        groups.setdefault((one.cell.step.key, one.cell.part), []).append(one)
+    groups = together(((one.cell.step.key, one.cell.part), one) for one in reduced)
     kept: list[Reduction] = []
     for (_, part), members in groups.items():
         state, notes = current_state(job, part, [m.cell for m in members])

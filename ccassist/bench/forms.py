@@ -15,6 +15,7 @@ from ccassist.bench.repeats import repeats_of_each
 from ccassist.bench.step import Choice, Field, Method, Step
 from ccassist.bench.steps import STEPS
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.together import together
 
 MOST_COLUMNS = 10  # boxes side by side that a pencil and greasy fingers can still fill
 LINES, POINTS, LEAKS = 12, 40, 4
@@ -216,9 +217,7 @@ def row_sums(method: Method) -> tuple[tuple[str, str], ...]:
 
 def forms_of(step: Step) -> tuple[Form, ...]:
     """The forms of a step: the first ways of reading all it gives on one page, every other way on its own."""
-    families: dict[str, list[Method]] = {}
-    for method in step.methods:
-        families.setdefault(_family(step, method), []).append(method)
+    families = together((_family(step, method), method) for method in step.methods)
     first = tuple(family[0] for family in families.values())
     others = [method for family in families.values() for method in family[1:]]
     if not others:

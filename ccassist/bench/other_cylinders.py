@@ -21,17 +21,15 @@ from ccassist.values.findings import Finding, question, runs, warning, whose
 from ccassist.values.number import Number, nominal
 from ccassist.values.statistics import mean, pooled, student
 from ccassist.vocabulary import Kind, term
+from ccassist.vocabulary.together import together
 
 SWAP = "swap one thing at a time: plate, plug, fluid, instrument"
 
 
 def sister_slips(reduced: Sequence[Reduction], kit: Kit, say: Say) -> list[Finding]:
     """Cylinders that differ from sisters which agree by a refill, a unit, a decimal point or a sign."""
-    groups: dict[tuple[str, ...], list[Reduction]] = {}
-    for one in reduced:
-        if len(one.cell.cylinders) == 1:
-            for key in one.values:
-                groups.setdefault((one.cell.step.key, one.cell.state, key), []).append(one)
+    alone = [one for one in reduced if len(one.cell.cylinders) == 1]
+    groups = together(((one.cell.step.key, one.cell.state, key), one) for one in alone for key in one.values)
     found = []
     for (_, _, key), members in groups.items():
         for one in members:

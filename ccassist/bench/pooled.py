@@ -25,6 +25,7 @@ from ccassist.values.uncertainty import SHAPES
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.enumerations import Origin, Shape
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.together import together
 
 LEAST_DOF = 2  # of the others' scatter; with less there is nothing to judge by
 WIDE_FILLS = 2e-6  # m³; repeats farther apart are looked at even where no scatter is known (common practice, no source)
@@ -246,10 +247,7 @@ def _grain(cell: Cell, kit: Kit) -> tuple[float, float]:
 
 def by_way(series: Sequence[Repeats]) -> dict[Way, list[int]]:
     """The places of what was read one way, way by way."""
-    ways: dict[Way, list[int]] = {}
-    for i, repeats in enumerate(series):
-        ways.setdefault(repeats.way, []).append(i)
-    return ways
+    return together((repeats.way, i) for i, repeats in enumerate(series))
 
 
 def beside(bare: Sequence[Repeats], lending: Sequence[bool]) -> list[Repeats]:

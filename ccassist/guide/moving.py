@@ -46,6 +46,7 @@ from ccassist.job.vocabulary import TABLE, purposes_of, rows_of
 from ccassist.values.asking import quantity_with_unit
 from ccassist.values.findings import InputError, capital, runs
 from ccassist.vocabulary import term
+from ccassist.vocabulary.together import together
 
 # In the order in which they are said; what is left out and what is merely offered is not part of the job.
 _DONE = (Status.DONE, Status.GIVEN, Status.OTHERWISE)
@@ -350,17 +351,9 @@ def how_far(tasks: Sequence[Task]) -> str:
     return ", ".join(words + [f"{count[status]} {word}" for status, word in more if count[status]])
 
 
-def grouped(pairs: Iterable[tuple[str, str]]) -> dict[str, list[str]]:
-    """What belongs to the same, together, in the order met."""
-    found: dict[str, list[str]] = {}
-    for name, one in pairs:
-        found.setdefault(name, []).append(one)
-    return found
-
-
 def in_short(pairs: Iterable[tuple[str, str]]) -> str:
     """Places by step, or statements by section: "chamber 2, 3; bore 1 to 8; gasket thickness"."""
-    return "; ".join(f"{name} {_places(found)}" for name, found in grouped(pairs).items())
+    return "; ".join(f"{name} {_places(found)}" for name, found in together(pairs).items())
 
 
 def _places(found: Sequence[str]) -> str:
@@ -391,7 +384,7 @@ def to_say(job: Job) -> list[str]:
 
 def _briefly(asked: Sequence[Ask]) -> str:
     """Statements by section; only how many, where a line does not hold them all."""
-    by_section = grouped((one.section, one.key) for one in asked)
+    by_section = together((one.section, one.key) for one in asked)
     if len(asked) <= MOST_SAID:
         return in_short((one.section, one.key) for one in asked)
     return "; ".join(f"{name} {keys[0] if len(keys) == 1 else f'({len(keys)})'}" for name, keys in by_section.items())

@@ -9,11 +9,11 @@ from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
 from ccassist.plan.balance import MARGIN, Balance, Swap, move_text, title
 from ccassist.report.blocks import Block, Heading, Report, Table, Text, items
+from ccassist.report.data import rows_merged
 from ccassist.report.figures import before_after, by_cylinder
 from ccassist.report.findings import ground_lines
 from ccassist.report.machining_words import SKIM_CONSEQUENCES
 from ccassist.values.display import Formatter
-from ccassist.values.findings import runs
 from ccassist.values.measured import at_confidence, computed, unsure_texts
 from ccassist.values.number import nominal
 from ccassist.values.verdict import Spread, is_shown
@@ -49,14 +49,8 @@ def balance_report(plan: Balance, survey: Survey, fmt: Formatter) -> Report:
 
 def _openings(plan: Balance, fmt: Formatter) -> Table:
     """A row for each sort of cylinder: those of which the same is said share one."""
-    said: dict[tuple[str, str], list[int]] = {}
-    for one in plan.openings:
-        said.setdefault(one.texts(fmt), []).append(one.cylinder)
-    return Table(
-        head=("cyl", "smaller by", "open first"),
-        rows=tuple((runs(numbers), *texts) for texts, numbers in said.items()),
-        long=True,
-    )
+    rows = rows_merged((one.cylinder, one.texts(fmt)) for one in plan.openings)
+    return Table(head=("cyl", "smaller by", "open first"), rows=rows, long=True)
 
 
 def _spread(spread: Spread, fmt: Formatter) -> str:

@@ -19,6 +19,7 @@ from ccassist.values.measured import Value, unsure_texts
 from ccassist.values.verdict import Verdict
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.together import together
 
 BESIDE = ("valve-mock-up",)  # the caution that stands with every gap
 UNSAFE = "The unsafe end is the least gap less its ±; it is judged there."
@@ -140,9 +141,8 @@ def _behind(cam: Cam, fmt: Formatter) -> Iterator[Block]:
 
 def _at_other_lifts(cam: Cam, fmt: Formatter) -> list[str]:
     """The events where the lift as read passes the other lifts that cards are printed at, a line a lift."""
-    said: dict[float, list[str]] = {}
-    for event, lift in others(cam.survey, cam.card.event_lift, wheel_zero(cam.survey)):
-        said.setdefault(lift, []).append(f"{term(event.key).name} {fmt.value(event)}")
+    passed = others(cam.survey, cam.card.event_lift, wheel_zero(cam.survey))
+    said = together((lift, f"{term(event.key).name} {fmt.value(event)}") for event, lift in passed)
     return [f"At {fmt.show('event_lift', lift)} by the lift as read: {', '.join(all_)}." for lift, all_ in said.items()]
 
 

@@ -25,6 +25,7 @@ from ccassist.values.verdict import Verdict, band_text, decide
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.together import together
 
 if TYPE_CHECKING:
     from ccassist.plan.combine.search import Combination, Combined
@@ -288,10 +289,7 @@ def _cells(row: Parts, keys: Sequence[str], fmt: Formatter) -> list[str]:
 
 def _remarks(told: Combinations) -> list[Text]:
     """What the ± leaves open, each once with the rows that it is on; the gravest first."""
-    said: dict[str, list[int]] = {}
-    for number, row in enumerate(told.rows, 1):
-        for remark in row.remarks:
-            said.setdefault(remark, []).append(number)
+    said = together((remark, number) for number, row in enumerate(told.rows, 1) for remark in row.remarks)
     return [
         Text(f"{words}: row{'s' if len(rows) > 1 else ''} {runs(rows)}.", LOOK)
         for words, rows in sorted(said.items(), key=lambda one: (one[0] == NOT_MEASURED) - (one[0] == TOUCHING))

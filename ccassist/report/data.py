@@ -14,6 +14,7 @@ from ccassist.values.findings import clean, listed, runs
 from ccassist.values.measured import Value, value_to_dict
 from ccassist.values.uncertainty import expand
 from ccassist.vocabulary import Term, term
+from ccassist.vocabulary.together import together
 
 
 def to_json(record: Any, fmt: Formatter, *, version: int = 1) -> dict[str, Any]:
@@ -184,10 +185,7 @@ def merged(rows: Iterable[tuple[int, T]]) -> list[tuple[str, T]]:
     >>> merged([(1, ("9.4",)), (2, ("9.5",)), (3, ("9.4",))])
     [('1, 3', ('9.4',)), ('2', ('9.5',))]
     """
-    said: dict[T, list[int]] = {}
-    for number, texts in rows:
-        said.setdefault(texts, []).append(number)
-    return [(runs(numbers), texts) for texts, numbers in said.items()]
+    return [(runs(numbers), texts) for texts, numbers in together((texts, number) for number, texts in rows).items()]
 
 
 def rows_merged(rows: Iterable[tuple[int, Iterable[str]]]) -> tuple[tuple[str, ...], ...]:

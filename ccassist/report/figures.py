@@ -35,6 +35,7 @@ from ccassist.values.number import Number
 from ccassist.values.uncertainty import budget
 from ccassist.values.verdict import Band, Verdict, band_text, decide
 from ccassist.vocabulary import term
+from ccassist.vocabulary.together import together
 
 Named = tuple[str, Value]  # whose it is, and what
 MOST_BARS, LEAST_SHARE = 6, 0.01  # of the variance, worth a bar of its own
@@ -79,9 +80,7 @@ def by_cylinder(
     values: Iterable[tuple[int, Value | None, Value]], fmt: Formatter
 ) -> list[tuple[str, Value | None, Value]]:
     """Values named by their cylinders: those that are told alike share a row."""
-    told: dict[tuple[str, str], list[tuple[int, Value | None, Value]]] = {}
-    for number, was, value in values:
-        told.setdefault((fmt.value(was) if was else "", fmt.value(value)), []).append((number, was, value))
+    told = together(((fmt.value(was) if was else "", fmt.value(value)), (n, was, value)) for n, was, value in values)
     return [(whose([number for number, _, _ in group]), *group[0][1:]) for group in told.values()]
 
 

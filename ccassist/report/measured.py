@@ -26,6 +26,7 @@ from ccassist.values.uncertainty import budget
 from ccassist.values.verdict import COMPARED, Band, Spread, Verdict, decide, spread_of, verdicts
 from ccassist.vocabulary import term
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.together import together
 
 # The one thing to do next with a job: one rule for the screen, the guide and paper.
 #
@@ -289,11 +290,9 @@ def engine_text(survey: MeasuredEngine, fmt: Formatter) -> str:
 
 def judged(survey: MeasuredEngine, key: str) -> dict[Verdict, list[int]]:
     """The cylinders by the verdict on a wanted term; of what the whole engine has, all of them."""
-    band, found = survey.wanted[key], dict[Verdict, list[int]]()
+    band = survey.wanted[key]
     values = given(survey, key) or [(c.number, survey.whole[key]) for c in survey.cylinders if key in survey.whole]
-    for number, value in values:
-        found.setdefault(decide(value, band), []).append(number)
-    return found
+    return together((decide(value, band), number) for number, value in values)
 
 
 class Survey(MeasuredEngine):

@@ -32,6 +32,7 @@ from ccassist.report.order_support import behind, in_cylinders, wanted_texts
 from ccassist.values.findings import Level, capital, clean, listed
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.together import together
 
 LONGEST, LONGEST_POCKET = 160, 260  # characters that a cell of the first page holds; longer texts stand below, as notes
 FIRST = 300  # characters of what comes first on the screen
@@ -292,9 +293,7 @@ _CALLED = {
 def _held(title: str, rows: Sequence[SheetRow], notes: list[str]) -> Table:
     """Fields with their value and its tolerance or ±, those of one thing in a row; the unsettled in strong letters."""
     joined = {key: name for name, keys in _JOINED for key in keys}
-    found: dict[str, list[SheetRow]] = {}
-    for row in rows:
-        found.setdefault(joined.get(row.entry.key, row.name), []).append(row)
+    found = together((joined.get(row.entry.key, row.name), row) for row in rows)
     cells = tuple((name, "; ".join(_part(name, row, notes) for row in several)) for name, several in found.items())
     strong = tuple((n, 1) for n, several in enumerate(found.values()) if any(row.open for row in several))
     return Table(head=("", title), rows=cells, names=(0, 1), strong=strong, close=True)
@@ -329,10 +328,8 @@ def _value(row: SheetRow, notes: list[str]) -> str:
 
 def _who(order: Order) -> Iterator[Text]:
     """Who decides what, of all that the maker and the builder do not."""
-    said: dict[str, list[str]] = {}
-    for row in order.rows:
-        if row.entry.group != SET and (row.who != "the builder"):
-            said.setdefault(row.who, []).append(row.name)
+    others = (row for row in order.rows if row.entry.group != SET and row.who != "the builder")
+    said = together((row.who, row.name) for row in others)
     if said:
         told = "; ".join(f"{clean(who, 60)}: {listed(names)}" for who, names in said.items())
         yield Text(f"Who decides. {capital(told)}; whoever orders: all else.", small=True)

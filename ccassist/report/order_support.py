@@ -25,6 +25,7 @@ from ccassist.values.findings import Level, capital, whose
 from ccassist.values.measured import unsure_texts
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.together import together
 
 # What is told of each cylinder, by the words of a narrow column; and what of it at its worst too.
 _CALLED = {RATIO: "static ratio", "squish": "squish gap", "deck_clearance": "deck", TOTAL: "clearance volume"}
@@ -70,9 +71,7 @@ def wanted_texts(told: PistonOrder) -> Iterator[str]:
 
 def _kept_words(found: dict[int, ResultTold]) -> str:
     kept = {True: "kept at the worst", False: "NOT KEPT at the worst", None: "not known at the worst"}
-    said: dict[str, list[int]] = {}
-    for number, one in found.items():
-        said.setdefault(kept[one.kept], []).append(number)
+    said = together((kept[one.kept], number) for number, one in found.items())
     if len(said) == 1:
         return next(iter(said))
     return "; ".join(f"{words} in {whose(who)}" for words, who in said.items())

@@ -21,16 +21,15 @@ from ccassist.values.quantity import Quantity
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.together import together
 
 LONGEST = 60  # characters of a name
 
 
 def readings_in_short(survey: Survey, fmt: Formatter) -> Iterator[Block]:
     """A table for each sort of series; nothing where every value is stated."""
-    groups: dict[object, list[Reduction]] = {}
-    for one in survey.reduced:
-        if one.values and any(c.uses(one) for c in survey.cylinders):
-            groups.setdefault((one.cell.same_way.anywhere, one.cell.state, set_ups(one.cell)), []).append(one)
+    used = [one for one in survey.reduced if one.values and any(c.uses(one) for c in survey.cylinders)]
+    groups = together(((one.cell.same_way.anywhere, one.cell.state, set_ups(one.cell)), one) for one in used)
     for members in groups.values():
         yield Heading(titled(members[0].cell), 2)
         yield Text(f"{'; '.join(set_up(members, fmt))}.", small=True)
@@ -248,9 +247,7 @@ def _reduction(one: Reduction, decimals: int, fmt: Formatter) -> tuple[list[tupl
 
 def _standing(survey: Survey, members: Sequence[Reduction]) -> Iterator[Text]:
     """Which series are not in the results, and why."""
-    said: dict[str, list[str]] = {}
-    for one in members:
-        said.setdefault(_status(survey, one), []).append(clean(one.cell.where, LONGEST))
+    said = together((_status(survey, one), clean(one.cell.where, LONGEST)) for one in members)
     for words, where in said.items():
         if words:
             yield Text(f"{capital(words if len(said) == 1 else f'{listed(where)}: {words}')}.", strong=True, small=True)

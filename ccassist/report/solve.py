@@ -28,6 +28,7 @@ from ccassist.values.pint_bridge import Written
 from ccassist.values.verdict import band_text
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.together import together
 from ccassist.vocabulary.units import SYSTEMS, conversion
 
 CONFIRM = "A planning figure: confirm with the maker and the machinist before metal is cut."
@@ -210,10 +211,7 @@ def _values(found: Solutions, fmt: Formatter) -> Iterator[Block]:
     elif not alone:
         made = tuple((who, *text) for who, text in rows)
         yield Table(head=("cyl", *(term(key).name for key in keys)), rows=made, long=True)
-    lacking: dict[str, list[int | None]] = {}
-    for one in found.cylinders:
-        if one.answer is None:
-            lacking.setdefault(one.reason, []).append(one.cylinder)
+    lacking = together((one.reason, one.cylinder) for one in found.cylinders if one.answer is None)
     for reason, numbers in lacking.items():
         some = [number for number in numbers if number is not None]
         yield Text(f"{capital(whose(some)) if some else 'All alike'}, no answer: {clean(reason, 600)}.")

@@ -21,6 +21,7 @@ from ccassist.values.findings import Finding, InputError, capital, clean, error,
 from ccassist.values.measured import computed, ground_to_dict, unsure_texts
 from ccassist.values.verdict import Band, band_text
 from ccassist.vocabulary import term
+from ccassist.vocabulary.together import together
 from ccassist.vocabulary.units import conversion
 
 MOST_CAUSES = 5  # of the budget
@@ -184,10 +185,7 @@ def _verdict(found: Bands) -> Iterator[Text]:
     band = found.wish.band
     if band is None:
         return
-    by: dict[str, list[int]] = {}
-    for one in found.cylinders:
-        if one.expected:
-            by.setdefault(_kept(one.expected, band), []).append(one.cylinder)
+    by = together((_kept(one.expected, band), one.cylinder) for one in found.cylinders if one.expected)
     if list(by) == ["kept"]:
         yield Text("As held, the band is kept with every limit reached at once.")
     for word, numbers in by.items():

@@ -31,6 +31,7 @@ from ccassist.values.measured import Value
 from ccassist.vocabulary import Kind, Term, term
 from ccassist.vocabulary.enumerations import System
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.together import together
 from ccassist.vocabulary.units import POWER, SYSTEMS, by_hand, in_unit
 
 # Units of a sum with a speed in it; those of one row belong together.
@@ -183,10 +184,8 @@ def worked(
     relation: Relation, cylinders: Sequence[Cylinder], decimals: int, fmt: Formatter
 ) -> list[tuple[list[int], HandWork]]:
     """The workings of a relation, cylinders with the same numbers together."""
-    groups: dict[HandWork, list[int]] = {}
-    for cylinder in cylinders:
-        if relation in cylinder.model.chain:
-            groups.setdefault(work(relation, cylinder, decimals, fmt), []).append(cylinder.number)
+    done = (c for c in cylinders if relation in c.model.chain)
+    groups = together((work(relation, c, decimals, fmt), c.number) for c in done)
     return [(numbers, working) for working, numbers in groups.items()]
 
 

@@ -13,6 +13,7 @@ from dataclasses import replace
 from enum import IntEnum
 
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.together import together
 
 
 class Level(IntEnum):
@@ -164,10 +165,7 @@ def grouped(findings: Iterable[Finding]) -> list[Finding]:
     >>> [finding.text() for finding in grouped(odd)]
     ['line 1, cylinders 1 to 3, 5: the gap is tight']
     """
-    groups: dict[object, list[Finding]] = {}
-    for finding in findings:
-        groups.setdefault(_alike(finding), []).append(finding)
-    return [_as_one(members) for members in groups.values()]
+    return [_as_one(members) for members in together((_alike(one), one) for one in findings).values()]
 
 
 def _alike(finding: Finding) -> object:

@@ -12,6 +12,7 @@ from functools import cache, cached_property, lru_cache
 
 from ccassist.vocabulary.record import record
 from ccassist.vocabulary.term import Term
+from ccassist.vocabulary.together import together
 
 _LETTERS_A_SLIP = 4  # a word may have one slip for so many letters; common practice, no source
 _MOST = 3
@@ -80,10 +81,8 @@ class Names:
             own.setdefault(plain(term.key), Meant(term=term))
         for term in self.terms.values():
             own.setdefault(plain(term.name), Meant(term=term))
-        found: dict[str, list[Meant]] = {}
-        for term in self.terms.values():
-            for word in term.synonyms:
-                found.setdefault(plain(word), []).append(Meant(term=term, says=term.says.get(word, "")))
+        said = ((term, word) for term in self.terms.values() for word in term.synonyms)
+        found = together((plain(word), Meant(term=term, says=term.says.get(word, ""))) for term, word in said)
         return {**{word: tuple(meant) for word, meant in found.items()}, **{name: (one,) for name, one in own.items()}}
 
     def meant(self, word: str, among: Container[str] | None = None) -> tuple[Meant, ...]:

@@ -32,10 +32,11 @@ from ccassist.values.findings import Finding, error, note
 from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal, standard
 from ccassist.values.statistics import middle_of
-from ccassist.values.uncertainty import SHAPES, Cause, Share, budget, expand
+from ccassist.values.uncertainty import SHAPES, Cause, budget, expand
 from ccassist.vocabulary import TERMS, term
 from ccassist.vocabulary.enumerations import Origin, Shape
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.together import together
 
 
 @record
@@ -219,11 +220,8 @@ def by_speed(own: Running, here: Stand, there: Stand) -> tuple[float, float] | N
 
 def _read(linked: Number) -> Iterator[Unknown]:
     """What each measurement or statement makes of the interval; of one term together."""
-    found: dict[str, list[Share]] = {}
-    for part in budget(linked):
-        if math.isfinite(part.standard):
-            found.setdefault(cause_name(part.cause), []).append(part)
-    for name, parts in found.items():
+    known = (part for part in budget(linked) if math.isfinite(part.standard))
+    for name, parts in together((cause_name(part.cause), part) for part in known).items():
         half = _SIGMA * math.hypot(*(part.standard for part in parts))
         yield Unknown(name=name, half=half, remedy=parts[0].cause.remedy, shared=False)
 

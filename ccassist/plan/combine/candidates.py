@@ -30,6 +30,7 @@ from ccassist.values.number import Number, nominal
 from ccassist.values.verdict import Band, band_text, parse_band
 from ccassist.vocabulary import term
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.together import together
 
 STACK = RELATIONS["deck_clearance_offset"].needs
 _ONLY_WHERE_ANY = ("pin_offset", "face_cut")  # nothing of these calls for other relations than some
@@ -149,10 +150,7 @@ def _wall_doubt(known: Mapping[str, Number]) -> Number:
 
 
 def _sorted(axis: Sequence[Option]) -> list[tuple[int, ...]]:
-    found: dict[tuple[object, ...], list[int]] = {}
-    for place, option in enumerate(axis):
-        found.setdefault(option.sort, []).append(place)
-    return [tuple(places) for places in found.values()]
+    return [tuple(places) for places in together((one.sort, place) for place, one in enumerate(axis)).values()]
 
 
 def inputs_of(cylinder: Cylinder) -> dict[str, Number]:

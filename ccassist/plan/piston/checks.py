@@ -26,6 +26,7 @@ from ccassist.values.number import nominal
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.together import together
 
 
 def to_confirm(spec: Specification, fmt: Formatter, found: Judged) -> tuple[Finding, ...]:
@@ -159,11 +160,8 @@ def open_points(spec: Specification, made: Sequence[SheetRow]) -> tuple[str, ...
 def _unsettled(made: Sequence[SheetRow]) -> Iterator[str]:
     """Fields that are not settled, those of one kind together, each with the way out."""
     for kind in (MISSING, ASSUMED, NOT_SAID, LEFT):
-        found: dict[str, list[SheetRow]] = {}
-        for row in made:
-            if row.unsettled == kind:
-                found.setdefault(row.who if kind in (MISSING, LEFT) else "", []).append(row)
-        for who, several in found.items():
+        left = [row for row in made if row.unsettled == kind]
+        for who, several in together((row.who if kind in (MISSING, LEFT) else "", row) for row in left).items():
             yield _together(kind, who, several)
 
 

@@ -18,6 +18,7 @@ from ccassist.values.number import nominal
 from ccassist.values.statement import width_text
 from ccassist.values.verdict import Band, band_text
 from ccassist.vocabulary import term
+from ccassist.vocabulary.together import together
 
 CLAY = "check with clay at mock-up"
 
@@ -147,9 +148,7 @@ def bands(case: FitCase) -> Iterator[Told]:
             wrong = f"the {name} of {whose(unknown)} cannot be judged at its worst: a ± in it is not known yet"
             yield Fault("wanted_band", wrong, right="take the repeats that show asks for")
         if off:
-            alike: dict[str, list[int]] = {}
-            for n in off:
-                alike.setdefault(case.against(band.key, spans[n], band), []).append(n)
+            alike = together((case.against(band.key, spans[n], band), n) for n in off)
             said = "; ".join(f"{text} in {whose(which)}" for text, which in list(alike.items())[:_NAMED])
             more = f" and {len(alike) - _NAMED} more" if len(alike) > _NAMED else ""
             wrong = f"the {name} wanted, {band_text(band, case.fmt)}, is not kept: at its worst it is {said}{more}"
