@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import cos, radians
+from math import cos
 
 ENGINE = """format = 1
 
@@ -76,8 +76,3 @@ INTAKE = valve("intake") + lifts("intake", 108, 9.8, -40, 60)
 EXHAUST = valve("exhaust", diameter=28.0, angle=14.0, drop="3.2 +/- 0.05 mm recessed") + lifts(
     "exhaust", -112, 9.2, -60, 40
 )
-
-
-def deg(*angles: float) -> list[float]:
-    """Degrees as radians."""
-    return [radians(angle) for angle in angles]

@@ -77,7 +77,7 @@ def engine() -> Survey:
 
 
 # Scatter of one fill: each series is 0.10 cc wide and even, s = 0.05 cc; six series of three give 12 degrees.
-S, DOF = 0.05 * CC, 12
+S = 0.05 * CC
 # Reading start and end to 0.05 cc, √(2/12) × 0.05 cc = 0.020 cc, is held by the scatter of the mean, 0.029 cc.
 
 

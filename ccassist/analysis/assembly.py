@@ -26,7 +26,7 @@ from ccassist.bench.signatures import refill_in
 from ccassist.bench.steps.crown import SEAT
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
-from ccassist.values.display import Formatter, cc, places, spread_text
+from ccassist.values.display import Formatter, cc, fixed, places, spread_text
 from ccassist.values.findings import Finding, clean, note, warning
 from ccassist.values.measured import Value, computed, judged_at
 from ccassist.values.number import Number, nominal, standard
@@ -252,7 +252,7 @@ class AssemblyCheck:
     @property
     def e_n_text(self) -> str:
         """E_n to two decimals, "" where the difference may not be called so."""
-        return "" if self.e_n is None else f"{self.e_n:.2f}".replace("-", "−")
+        return "" if self.e_n is None else fixed(self.e_n, 2).replace("-", "−")
 
     @property
     def verdict(self) -> Verdict:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import field
 from typing import cast
 
@@ -24,6 +24,7 @@ from ccassist.values.verdict import Band
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.together import together
 
 # A gasket of several layers: every gasket part that serves a cylinder is one, with its own opening and thickness.
 #
@@ -232,14 +233,22 @@ def lacking_texts(survey: MeasuredEngine) -> list[str]:
     lacking = {key for cylinder in survey.cylinders for key in cylinder.model.lacking}
     if purposes_of(survey.job.about) == ("heads",) and not lacking & set(survey.wanted):
         return []
-    groups: dict[tuple[tuple[str, ...], tuple[str, ...]], list[int]] = {}
-    for cylinder in survey.cylinders:
-        missing = cylinder.model.lacking
-        wants = tuple(dict.fromkeys(lack for lacks in missing.values() for lack in lacks))
-        if missing:
-            groups.setdefault((tuple(missing), wants), []).append(cylinder.number)
     return [
         f"Not worked out{'' if len(who) == len(survey.cylinders) else f' for cylinder {runs(who)}'}: "
         f"{listed([term(key).name for key in names])}. Not given: {listed([term(key).name for key in wants])}."
-        for (names, wants), who in groups.items()
+        for (names, wants), who in lacking_together(survey).items()
     ]
+
+
+def lacking_together(
+    survey: MeasuredEngine, asked: Iterable[str] | None = None
+) -> dict[tuple[tuple[str, ...], tuple[str, ...]], list[int]]:
+    """What cannot be worked out, of all or of what is asked, and what is not given for it -> the cylinders."""
+    found = []
+    for cylinder in survey.cylinders:
+        lacking = cylinder.model.lacking
+        missing = tuple(key for key in (lacking if asked is None else asked) if key in lacking)
+        if missing:
+            wants = tuple(dict.fromkeys(lack for key in missing for lack in lacking[key]))
+            found.append(((missing, wants), cylinder.number))
+    return together(found)

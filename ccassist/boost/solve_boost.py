@@ -19,7 +19,7 @@ from ccassist.engine.mathematics import FLOATS, Mathematics, Relation
 from ccassist.engine.model import Choices
 from ccassist.solve.scan import TargetRange
 from ccassist.solve.solver import Answer, solve
-from ccassist.values.display import METRIC, Formatter
+from ccassist.values.display import METRIC, Formatter, fixed
 from ccassist.values.findings import Finding, InputError, NotPossible, error, note, warning
 from ccassist.values.number import Number, nominal
 from ccassist.vocabulary import Kind, term
@@ -234,7 +234,7 @@ def _cooler(stand: Stand, unknown: str, temperature: float) -> tuple[Finding, ..
     coolant = nominal(stand.conditions["coolant_temperature"])
     share = (nominal(hot) - temperature) / (nominal(hot) - coolant)
     if 0 <= share < 1:
-        return (note("cooler", f"a cooler of effectiveness {share:.2f} brings the charge there"),)
+        return (note("cooler", f"a cooler of effectiveness {fixed(share, 2)} brings the charge there"),)
     wrong = "no cooler brings the charge there: it would be colder than its coolant, or hotter than without one"
     return (warning("cooler", wrong, right="change something else as well"),)
 

@@ -20,7 +20,7 @@ from ccassist.report.blocks import ITEM, LOOK, Block, Heading, Table, Text, item
 from ccassist.report.boost_told import Boost, CylinderBoosted, PlusMinusPart, octane_text
 from ccassist.report.data import rows_merged
 from ccassist.report.findings import finding_text, finding_texts, without_place
-from ccassist.values.display import METRIC, Formatter, percent
+from ccassist.values.display import METRIC, Formatter, fixed, percent
 from ccassist.values.findings import capital, clean
 from ccassist.values.measured import Result, Value, unsure_texts
 from ccassist.values.verdict import Verdict, decide
@@ -170,14 +170,14 @@ def _made(knock: Knock) -> Iterator[Block]:
     yield Text(
         f"All others under {_LEAST:g} each. Together: what both share ± {_half(knock.shared)}, what may differ "
         f"between them unsaid ± {_half(knock.unshared)}, what was measured or stated ± {_half(knock.measured)}. "
-        f"Of the draws {100 * knock.difference.harder:.0f} in 100 ask more of the fuel than the baseline does."
+        f"Of the draws {fixed(100 * knock.difference.harder, 0)} in 100 ask more of the fuel than the baseline does."
     )
     yield Text(f"Drawn: {drawn_text(knock.own)}.")
 
 
 def unknown_text(one: Unknown) -> str:
     """One unknown, what it makes of the difference, what would shrink it."""
-    return f"{clean(one.name, 100)}, ± {one.half:.1f} octane ({_remedy(one.remedy)})"
+    return f"{clean(one.name, 100)}, ± {fixed(one.half, 1)} octane ({_remedy(one.remedy)})"
 
 
 def _remedy(text: str) -> str:
@@ -191,7 +191,7 @@ def part_text(one: PlusMinusPart) -> str:
 
 
 def _half(half: float) -> str:
-    return "not known yet" if math.isnan(half) else f"{half:.1f}"
+    return "not known yet" if math.isnan(half) else fixed(half, 1)
 
 
 def drawn_text(own: Own = OWN) -> str:
@@ -271,7 +271,7 @@ def _meanings(story: BoostStory, told: Boost, fmt: Formatter) -> Iterator[Block]
     ]
     natural = None if story.knock is None else natural_line(story.knock)
     if natural is not None:
-        figure = ABOVE if natural.figure is None else f"{natural.figure.value:.1f}"
+        figure = ABOVE if natural.figure is None else fixed(natural.figure.value, 1)
         found.append((KNOCK, (figure, "", _naturally(natural))))
     heads = (f"cylinder {story.worst}", *(("baseline", "against the baseline") if told.baseline else ()))
     yield Table(
@@ -298,7 +298,7 @@ def _naturally(line: NaturalLine) -> str:
         return ""
     more = line.harder.value >= 0
     half = max(line.harder.high - line.harder.value, line.harder.value - line.harder.low)
-    return f"{'harder' if more else 'easier'} by {abs(line.harder.value):.1f} ± {half:.1f}"
+    return f"{'harder' if more else 'easier'} by {fixed(abs(line.harder.value), 1)} ± {fixed(half, 1)}"
 
 
 # The charge and its compression.

@@ -17,7 +17,7 @@ from ccassist.plan.boost.story import BoostStory, CurvePoint, CylinderStory, tak
 from ccassist.plan.boost.story import boost_story as worked_out
 from ccassist.plan.boost.ways import SAFER, WayPlace, WayToTarget, ways
 from ccassist.report.data import to_json
-from ccassist.values.display import Formatter, formatter
+from ccassist.values.display import Formatter, fixed, formatter
 from ccassist.values.measured import Value
 from ccassist.values.uncertainty import budget
 from ccassist.vocabulary.record import record
@@ -255,7 +255,7 @@ def verdict(knock: Knock) -> str:
 
 def octane_text(octane: float) -> str:
     """One octane difference, its way in words."""
-    return f"{abs(octane):.1f} {'more' if octane >= 0 else 'less'}"
+    return f"{fixed(abs(octane), 1)} {'more' if octane >= 0 else 'less'}"
 
 
 def interval_text(knock: Knock) -> str:

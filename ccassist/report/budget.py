@@ -13,7 +13,7 @@ from ccassist.analysis.sums import percents
 from ccassist.report.blocks import Block, Table, Text, part
 from ccassist.report.figures import budget_bars
 from ccassist.report.findings import without_place
-from ccassist.values.display import NEEDS_REPEATS, Formatter, percent, two_text
+from ccassist.values.display import NEEDS_REPEATS, Formatter, fixed, percent, two_text
 from ccassist.values.findings import capital, clean
 from ccassist.values.measured import Result, Value, ground_of, ground_text
 from ccassist.values.statistics import student
@@ -126,7 +126,7 @@ def _full(cylinder: Cylinder | None, key: str, fmt: Formatter) -> Iterator[Block
         hard = " (for the shape that hard limits give the sum)" if stated.factor < NORMAL else ""
         yield Text(
             f"Standard uncertainty {_small(key, stated.standard, fmt)}, {_degrees(stated.dof)} degrees of freedom "
-            f"(Welch-Satterthwaite), coverage factor {stated.factor:.2f}{hard}. Contributions are standard "
+            f"(Welch-Satterthwaite), coverage factor {fixed(stated.factor, 2)}{hard}. Contributions are standard "
             "uncertainties; their squares add to its square."
         )
         ground = ground_text(key, value.number, fmt)
@@ -193,5 +193,5 @@ def _line(cylinder: Cylinder, key: str, fmt: Formatter) -> tuple[str, ...]:
     top = next((row for row in budget(value.number) if math.isnan(row.standard) != known), None)
     share = f", {percent(top.share)}" if top is not None and known else ""
     cause = "–" if top is None else f"{clean(without_place(top.cause.name), 110)}{share}"
-    figures = (_degrees(stated.dof), f"{stated.factor:.2f}") if known else ("", "")
+    figures = (_degrees(stated.dof), fixed(stated.factor, 2)) if known else ("", "")
     return str(cylinder.number), fmt.value(value), *figures, cause

@@ -106,7 +106,7 @@ def line_in_words(made: Calibration, fmt: Formatter) -> list[str]:
 def _percents(share: float, spread: float) -> str:
     """A share and its ± in per cent, to two digits of the ±."""
     if not spread > 0:
-        return f"{100 * share:.2f} ± ?" if math.isnan(spread) else f"{100 * share:.2f}"
+        return f"{fixed(100 * share, 2)}{' ± ?' if math.isnan(spread) else ''}"
     decimals = min(3, two_figures(100 * spread))
     return f"{fixed(100 * share, decimals)} ± {spread_text(100 * spread, decimals)}"
 

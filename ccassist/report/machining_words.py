@@ -13,7 +13,7 @@ from ccassist.plan.balance import MARGIN
 from ccassist.plan.machining.changes import Machined, Plan, level_by, width_of
 from ccassist.plan.machining.cuts import opening_of
 from ccassist.plan.valves.cam import Stem, stems
-from ccassist.values.display import Formatter
+from ccassist.values.display import Formatter, fixed
 from ccassist.values.findings import whose
 from ccassist.values.number import Number, nominal
 from ccassist.vocabulary import term
@@ -208,10 +208,11 @@ def _tilt(plan: Plan, fmt: Formatter) -> Iterator[str]:
         return
     width = width_of(plan.rows[0].before, tilt)
     lean = degrees(tilt.leans(width))
+    said = f"{fixed(lean, 3)} deg"
     depths = [f"cylinder {row.number} {fmt.show('face_cut', nominal(row.cuts.tilt))}" for row in plan.rows]
     rule = _cut(SHOP_RULE * nominal(width) * lean, fmt)
     yield (
-        f"the tilted cut leans {lean:.3f} deg and is {_cut(tilt.edge_cut(width), fmt)} deep at the far edge (by the "
+        f"the tilted cut leans {said} and is {_cut(tilt.edge_cut(width), fmt)} deep at the far edge (by the "
         f"shop rule, {SHOP_RULE} × width for each degree, {rule}); at the middle of each opening: {', '.join(depths)}"
     )
     deep = span([row.cuts.head + _deep_side(row) for row in plan.rows], fmt)
@@ -219,7 +220,7 @@ def _tilt(plan: Plan, fmt: Formatter) -> Iterator[str]:
         f"a squish pad at the deep edge of the bore comes nearer by {deep} where it lies back from the face, one at "
         "the other side by less: what is said of squish is that at the middle of the opening"
     )
-    yield f"bolt seats, dowels, studs and both manifold faces now lean {lean:.3f} deg: spot-face and correct them"
+    yield f"bolt seats, dowels, studs and both manifold faces now lean {said}: spot-face and correct them"
 
 
 def _deck(plan: Plan, fmt: Formatter) -> Iterator[str]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from ccassist.analysis.benefit import GUESSED
 from ccassist.analysis.cylinder import MeasuredEngine, lacking_texts
@@ -31,9 +30,6 @@ from ccassist.values.findings import Level, capital, grouped, listed, runs, whos
 from ccassist.values.number import nominal
 from ccassist.values.verdict import Spread, Verdict, band_text, is_shown, spread_of
 from ccassist.vocabulary import term
-
-if TYPE_CHECKING:
-    pass
 
 # -- the answer ------------------------------------------------------------------------------
 

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from ccassist.analysis.benefit import results_of
-from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.cylinder import Cylinder, lacking_together
 from ccassist.analysis.results import Survey
 from ccassist.analysis.results import survey as worked_out
 from ccassist.analysis.which_counts import CLOSING, trapped_text
@@ -284,13 +284,7 @@ def _notes(survey: Survey, fmt: Formatter) -> Iterator[Block]:
 def _lacking(survey: Survey) -> Iterator[Text]:
     """What the ratio, or anything wanted, still waits for; of bare heads nobody asks for a ratio."""
     asked = dict.fromkeys([*survey.wanted, *(() if heads_alone(survey) else ("static_ratio",))])
-    groups: dict[tuple[tuple[str, ...], tuple[str, ...]], list[int]] = {}
-    for cylinder in survey.cylinders:
-        missing = {key: cylinder.model.lacking[key] for key in asked if key in cylinder.model.lacking}
-        needs = tuple(dict.fromkeys(need for lack in missing.values() for need in lack))
-        if missing:
-            groups.setdefault((tuple(missing), needs), []).append(cylinder.number)
-    for (keys, needs), who in groups.items():
+    for (keys, needs), who in lacking_together(survey, asked).items():
         of = "" if len(who) == len(survey.cylinders) else f" of {whose(who)}"
         lead = f"{capital(terms(keys))}{of}: not worked out"
         yield Text(f"{lead}, still to be measured or given: {terms(needs)}.")

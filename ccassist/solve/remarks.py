@@ -17,7 +17,7 @@ from ccassist.solve.question import (
 )
 from ccassist.solve.scan import Scan, TargetRange
 from ccassist.values.asking import instead
-from ccassist.values.display import Formatter
+from ccassist.values.display import Formatter, fixed
 from ccassist.values.findings import Finding, InputError, error, warning
 from ccassist.values.number import Number, nominal
 from ccassist.values.uncertainty import expand
@@ -212,7 +212,7 @@ def cannot_be(key: str, number: float, fmt: Formatter) -> str:
     >>> cannot_be("bore", 2.0, METRIC)
     'the bore would come to 2000.00 mm, which cannot be'
     """
-    shown = f"{number:.2f}" if term(key).kind is Kind.COUNT else fmt.show(key, number)
+    shown = fixed(number, 2) if term(key).kind is Kind.COUNT else fmt.show(key, number)
     return f"the {term(key).name} would come to {shown}, which cannot be"
 
 
