@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from ccassist.analysis.assembly import assembly_findings
 from ccassist.analysis.benefit import guess_findings
 from ccassist.analysis.cylinder import GASKET, missing
-from ccassist.analysis.plausibility import range_findings
+from ccassist.analysis.plausibility import beside_findings, range_findings
 from ccassist.bench.kit import REFUTED
 from ccassist.bench.repeats import ENOUGH
 from ccassist.engine.mathematics import uncertain
@@ -61,24 +61,24 @@ def gasket_findings(survey: MeasuredEngine) -> list[Finding]:
     return [f.at(place=whose(numbers)) for f, numbers in together((f, c.number) for c, f in found).items()]
 
 
-WIDE = 1.10  # times the bore: an opening is rarely wider (common practice, no source)
-
-
 def _over_the_bore(cylinder: Cylinder, survey: MeasuredEngine) -> Iterator[Finding]:
     """An opening smaller than the bore, by more than the ± of their difference; or far larger."""
     for (which, _), pair in zip(_gaskets(cylinder), _pairs(cylinder), strict=True):
         if pair is None:
             continue
         opening, bore = pair
+        share = term(opening.key).usual_share
+        assert share is not None
+        low, high = share[1]
         if expand(opening.number - bore.number).high < 0:
             shown = [survey.fmt.show(v.key, v.nominal) for v in pair]
             wrong = (
                 f"the gasket opening{which} ({shown[0]}) is less than the bore ({shown[1]}): its ring stands over it"
             )
             right = "look for a slip in either; a fire ring over the bore burns: another gasket"
-            yield warning("ring-over-bore", wrong, right=right)
-        far = WIDE if opening.key in ("gasket_bore", "gasket_short") else WIDE**2
-        if opening.nominal > far * bore.nominal:
+            made = question if opening.nominal < low * bore.nominal else warning
+            yield made("ring-over-bore", wrong, right=right, line=opening.line)
+        if opening.nominal > high * bore.nominal:
             shown = [survey.fmt.show(v.key, v.nominal) for v in pair]
             more = percent(opening.nominal / bore.nominal - 1)
             wrong = f"the gasket opening{which} ({shown[0]}) is {more} more than the {term(bore.key).name} ({shown[1]})"
@@ -184,7 +184,7 @@ def engine_findings(survey: MeasuredEngine) -> list[Finding]:
         found += _squish(cylinder, survey)
         found += _stack_against_dial(cylinder, survey)
         found += _proud_without_land(cylinder)
-    found += range_findings(survey)
+    found += [*range_findings(survey), *beside_findings(survey)]
     found += [*gasket_findings(survey), *assembly_findings(survey), *crown_findings(survey)]
     found += _counting(survey)
     found += _not_known_yet(survey)

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 from ccassist.bench.signatures import SWAPPED, Signed, exchanged, far_off, is_odd, terms_of
 from ccassist.bench.steps import STEPS
 from ccassist.values.display import Formatter
-from ccassist.values.findings import Finding, InputError, error, listed, question
+from ccassist.values.findings import Finding, InputError, error, listed, question, whose
 from ccassist.values.measured import Value
 from ccassist.values.quantity import parse
 from ccassist.values.verdict import Band
@@ -29,6 +29,8 @@ if TYPE_CHECKING:
 
 
 _SLIP_FIRST = "look for a wrong unit, point or sign first"
+GASKET = ("gasket_bore", "gasket_short", "gasket_area")  # judged layer by layer
+SPACES = ("chamber_volume", "crown_volume")  # odd sizes of one are right with those of the other
 MOST_NAMED = 4  # inputs; where a result has more, what it is computed from directly is named
 ROUNDING = 1e-9  # of the larger end: arithmetic, not a value
 
@@ -87,6 +89,39 @@ def _of_cylinder(cylinder: Cylinder, survey: MeasuredEngine) -> Iterator[Finding
         if one is not None:
             line = line_of(cylinder, cylinder.model.inputs_of(step.gives), survey)
             yield one.at(place=f"cylinder {cylinder.number}", line=line)
+
+
+def beside_findings(survey: MeasuredEngine) -> list[Finding]:
+    """The questions about values that are unusual beside another of the same cylinder; the gasket has its own."""
+    groups: dict[Finding, list[int]] = {}
+    for cylinder in survey.cylinders:
+        for key, value in cylinder.values.items() if not cylinder.contradiction else ():
+            one = _beside(key, value, cylinder, survey)
+            if one is not None:
+                groups.setdefault(one, []).append(cylinder.number)
+    return [f.at(place=whose(numbers)) for f, numbers in groups.items()]
+
+
+def _beside(key: str, value: Value, cylinder: Cylinder, survey: MeasuredEngine) -> Finding | None:
+    """The question about one value, None where it is usual; of what is worked out, and of nothing at all, none."""
+    share = term(key).usual_share
+    other = cylinder.values.get(share[0]) if share is not None else None
+    worked_out = value.origin in (Origin.COMPUTED, Origin.NOT_COUNTED)
+    if share is None or other is None or key in GASKET or worked_out or not value.nominal:
+        return None
+    ratio = cylinder.values.get("static_ratio") if key in SPACES else None
+    if ratio is not None and not _outside(ratio.nominal, term("static_ratio").plausible):
+        return None  # a bowl under a flat head: the other holds the space
+    if _outside(value.nominal, term(key).plausible) or _outside(other.nominal, term(other.key).plausible):
+        return None  # asked already
+    usual = tuple(end * other.nominal for end in share[1])
+    if _outside(value.nominal, (usual[0], usual[1])):
+        shown = survey.fmt.show
+        low, high = (shown(key, end) for end in usual)
+        beside = f"beside a {term(other.key).name} of {shown(other.key, other.nominal)} most are {low} to {high}"
+        wrong = f"an unusual {term(key).name} for this engine, {shown(key, value.nominal)}: {beside}"
+        return question("unusual-beside", wrong, right=_SLIP_FIRST, line=line_of(cylinder, [key], survey))
+    return None
 
 
 def _origin(key: str, needs: Sequence[str], cylinder: Cylinder, fmt: Formatter) -> str:

@@ -96,6 +96,8 @@ class Term:
     eg : how a metric and how an imperial shop would write one, " | " between; empty where it is never asked for.
     stated : where the job file may state it: "engine" (once), "part" (a part or cylinder too), or names of sections.
     wanted : its place among what may be wanted, from 1; 0 where it may not be.
+    beside : what is usual of it beside another term, as shares of that, such as "0.97 to 1.1 of bore": outside it one
+        is asked too, where both are known; common practice, no source.
     alike : how far apart is worth a question among cylinders and repeats; "" where they need not be alike.
     caution : the mistake commonly made with it.
     also : other words of the trade for it, of which some mean other terms too.
@@ -119,6 +121,7 @@ class Term:
     eg: str = ""
     stated: str = ""
     wanted: int = 0
+    beside: str = ""
     alike: str = ""
     caution: str = ""
     also: str = ""
@@ -174,6 +177,17 @@ class Term:
     def possible(self) -> Range:
         """SI range outside which a value is refused."""
         return span(self.limits)
+
+    @cached_property
+    def usual_share(self) -> tuple[str, Range] | None:
+        """The key of the term beside which it is judged, and what is usual as shares of that; None where it is not.
+
+        >>> from ccassist.vocabulary import term
+        >>> term("gasket_bore").usual_share, term("bore").usual_share
+        (('bore', (0.97, 1.1)), None)
+        """
+        shares, _, other = self.beside.partition(" of ")
+        return (other, span(shares)) if self.beside else None
 
     @cached_property
     def typical(self) -> float | None:
