@@ -24,9 +24,10 @@ from starlette.routing import Route
 
 from ccassist.phone.door import Door
 from ccassist.phone.guard import Guard, plain
+from ccassist.phone.held import Posted
 from ccassist.phone.pieces import paper
 from ccassist.phone.screen import Screen, Toggle
-from ccassist.phone.sitting import Posted, Sitting
+from ccassist.phone.sitting import Sitting
 from ccassist.phone.view import place_of, view_of
 from ccassist.values.findings import CcassistError
 
@@ -226,11 +227,16 @@ class Bench:
             told = WRONG if door.open else NO_CODE
             return self._shown("enter.html", 403, code="", told=told, writer=door.writer)
         token = door.admit(self._device(request), write=form.get("write") == "yes")
+        await self.worker.do(lambda: self._came_in(token, request.cookies.get(door.cookie, "")))
         does = "writes" if door.writes(token) else "looks on"
         self.sitting.tell(f"Device {door.devices[token].number} at {_peer(request)} was let in and {does}.")
         answer = RedirectResponse("/", 303)
         answer.set_cookie(door.cookie, token, httponly=True, samesite="lax", path="/")
         return answer
+
+    def _came_in(self, token: str, cookie: str) -> Response:
+        self.sitting.came_in(token, cookie)
+        return plain(200, "Let in.")
 
 
 def _peer(request: Request) -> str:

@@ -8,8 +8,8 @@ import os
 import re
 import secrets
 from collections import OrderedDict
-from collections.abc import Callable, Mapping
-from dataclasses import field, replace
+from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 from ccassist.guide import waiting
@@ -18,11 +18,11 @@ from ccassist.guide.readings import enough
 from ccassist.guide.step import SHOWING, begin
 from ccassist.guide.view import Action, Effect
 from ccassist.job.write import JobFile
+from ccassist.phone.held import HeldFile, HeldPost, Posted, owner
 from ccassist.phone.screen import ANSWER, NotTaken
 from ccassist.phone.view import asked_term, place_of
 from ccassist.values.findings import InputError, clean
 from ccassist.vocabulary import term
-from ccassist.vocabulary.record import record
 
 OLDEST = 12 * 3600  # s; a value typed longer ago than a working day has the minute at which it arrives
 REMEMBERED, MOST_HELD = 200, 20  # posts that were taken; of one device, those that were not
@@ -33,34 +33,6 @@ NOT_UNDERSTOOD = "Not understood: nothing was done."
 NOT_FITTING = "It does not fit what is asked there now."
 ACTIONS = {action.value: action for action in Action if action not in (Action.SAY, Action.AGAIN)}
 _BARE = re.compile(r"[0-9.,/\s]*[0-9.,]")  # a number without unit and sign: the toggles say them
-
-
-@record
-class Posted:
-    """What one form says: ``do`` and ``text``; ``values`` of its fields, as typed; where and when it was typed."""
-
-    do: str
-    text: str = ""
-    values: Mapping[str, str] = field(default_factory=dict)
-    signs: Mapping[str, str] = field(default_factory=dict)
-    units: Mapping[str, str] = field(default_factory=dict)
-    stamp: str = ""
-    place: str = ""
-    age: int = 0
-
-
-@record
-class HeldPost:
-    """A post that was not taken, when it was typed, and why it was not."""
-
-    typed: Posted
-    when: datetime.datetime
-    why: str
-
-    @property
-    def mark(self) -> str:
-        """What its buttons post, to mean this one."""
-        return hashlib.sha256(_same(self.typed).encode()).hexdigest()[:16]
 
 
 class Sitting:
@@ -77,6 +49,10 @@ class Sitting:
         self.file, self.system, self.clock, self.tell = file, system, clock, tell
         self.run = secrets.token_urlsafe(6)  # of this server, since it forgets what it holds when it ends
         self.held: dict[str, list[HeldPost]] = {}  # of each device, the oldest first
+        self.beside = HeldFile(file.path)
+        self.earlier = self.beside.load()  # of devices that were let in before a restart, by their owner
+        for one in (one for posts in self.earlier.values() for one in posts):
+            self._tell_held(one)
         self.told: dict[str, str] = {}
         self.refused: dict[str, Posted] = {}
         self._taken: OrderedDict[str, bool] = OrderedDict()  # posts, and whether each changed the file
@@ -121,7 +97,7 @@ class Sitting:
         if typed.do == "drop":
             self._drop(device, typed)
             return
-        now, saved = self._when(typed), self._taken.get(_same(typed))
+        now, saved = self._when(typed), self._taken.get(typed.same)
         if saved is not None:
             if saved:
                 self.told[device] = ALREADY if typed.do in ("save", "say", "empty", "keep") else DONE
@@ -145,12 +121,30 @@ class Sitting:
 
     def _hold(self, device: str, held: HeldPost) -> None:
         all_held = self.held.setdefault(device, [])
-        if any(_same(one.typed) == _same(held.typed) for one in all_held):
+        if any(one.typed.same == held.typed.same for one in all_held):
             return
         del all_held[MOST_HELD - 1 :]
         all_held.append(held)
+        self._keep_held()
+        self._tell_held(held)
+
+    def _tell_held(self, held: HeldPost) -> None:
         at = f" at {held.typed.place}" if held.typed.place else ""
         self.tell(clean(f"{held.when:%H:%M}  typed{at} and not taken: {_in_brief(held.typed)}", 300))
+
+    def _keep_held(self) -> None:
+        """What is held now, beside the job too; that the disk does not take it is told at the terminal."""
+        try:
+            self.beside.save({**self.earlier, **{owner(device): posts for device, posts in self.held.items()}})
+        except (InputError, OSError) as fault:
+            self.tell(f"Kept in this command only: {fault}")
+
+    def came_in(self, device: str, cookie: str) -> None:
+        """A device was let in; with the cookie of an earlier time it has what it typed then."""
+        found = self.earlier.pop(owner(cookie), None) if cookie else None
+        if found:
+            self.held[device] = [*self._all(device), *found]
+            self._keep_held()
 
     def _when(self, typed: Posted) -> datetime.datetime:
         """The minute at which it was typed, as far back as that can be believed."""
@@ -191,7 +185,7 @@ class Sitting:
             self.tell(_in_words(effect, now))
 
     def _remember(self, typed: Posted, *, saved: bool) -> None:
-        self._taken[_same(typed)] = saved
+        self._taken[typed.same] = saved
         while len(self._taken) > REMEMBERED:
             self._taken.popitem(last=False)
 
@@ -261,6 +255,7 @@ class Sitting:
     def _drop(self, device: str, typed: Posted) -> None:
         """Drop the one that was shown; a second tap drops no other."""
         self.held[device] = [one for one in self._all(device) if one.mark != typed.text]
+        self._keep_held()
 
     def _keep(self, device: str, typed: Posted) -> None:
         """Save it after all, where it was typed for."""
@@ -282,12 +277,6 @@ class Sitting:
         self._take(device, replace(held.typed, stamp=self._stamp), held.when)
         for one in (typed, held.typed):  # its browser may send either once more
             self._remember(one, saved=self.state.text != was)
-
-
-def _same(typed: Posted) -> str:
-    """What tells a post from every other, whenever it comes."""
-    named = (sorted(one.items()) for one in (typed.values, typed.signs, typed.units))
-    return repr((typed.do, typed.text, typed.stamp, typed.place, *named))
 
 
 def _pairs(typed: Posted) -> list[tuple[str, str]]:

@@ -123,6 +123,38 @@ def test_what_was_not_taken_may_be_dropped(shop: Shop, phone: Device) -> None:
     assert len(shop.rows) == 2
 
 
+@pytest.mark.parametrize("end", ["keep", "drop"])
+def test_after_a_restart_the_device_is_shown_again_what_was_not_taken(shop: Shop, phone: Device, end: str) -> None:
+    form = typed(phone, "0.1", "46.5")
+    phone.type(start="0.1", end="46.3")
+    phone.post("/do", form)
+    shop.file.close()
+    again = Shop(shop.path)
+    assert any("46.5" in line and "not taken" in line for line in again.printed)
+    other = again.device()
+    assert "46.5" not in other.page
+    phone.shop = again
+    phone.post("/enter", {"code": again.door.new_code(), "write": "yes"})
+    assert "end 46.5" in phone.page
+    again.file.close()
+    third = Shop(shop.path)  # and once more, not answered yet
+    phone.shop = third
+    phone.post("/enter", {"code": third.door.new_code(), "write": "yes"})
+    phone.tap(end)
+    assert ends(third) == ["46.20 cc", "46.3 cc", *(["46.5 cc"] if end == "keep" else [])]
+    assert "not saved" not in phone.page
+    assert not third.sitting.beside.path.exists()
+
+
+@pytest.mark.parametrize("text", ["", "{", "[]", '{"a": 1}', '{"a": [{}]}', '{"a": [{"typed": {"values": 1}}]}'])
+def test_a_file_that_holds_no_posts_is_none(tmp_path: Path, text: str) -> None:
+    path = tmp_path / "heads.toml"
+    (tmp_path / ".heads.toml.typed").write_text(text)
+    shop = Shop(path, HEADS)
+    assert shop.device().page
+    assert not shop.faults
+
+
 def test_two_tabs(shop: Shop, phone: Device) -> None:
     other = typed(phone, "0.2", "46.5")
     phone.type(start="0.1", end="46.3")
