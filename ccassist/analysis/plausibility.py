@@ -115,13 +115,19 @@ def _beside(key: str, value: Value, cylinder: Cylinder, survey: MeasuredEngine) 
     if _outside(value.nominal, term(key).plausible) or _outside(other.nominal, term(other.key).plausible):
         return None  # asked already
     usual = tuple(end * other.nominal for end in share[1])
-    if _outside(value.nominal, (usual[0], usual[1])):
+    if _outside(value.nominal, (usual[0], usual[1])) and not _impossible_by(key, cylinder):
         shown = survey.fmt.show
         low, high = (shown(key, end) for end in usual)
         beside = f"beside a {term(other.key).name} of {shown(other.key, other.nominal)} most are {low} to {high}"
         wrong = f"an unusual {term(key).name} for this engine, {shown(key, value.nominal)}: {beside}"
         return question("unusual-beside", wrong, right=_SLIP_FIRST, line=line_of(cylinder, [key], survey))
     return None
+
+
+def _impossible_by(key: str, cylinder: Cylinder) -> bool:
+    """Whether something that a value brings about cannot be: that is said already."""
+    wrong = (k for k, value in cylinder.values.items() if _outside(value.nominal, term(k).possible))
+    return any(key in cylinder.model.inputs_of(k) for k in wrong)
 
 
 def _origin(key: str, needs: Sequence[str], cylinder: Cylinder, fmt: Formatter) -> str:
