@@ -65,7 +65,7 @@ def test_only_what_is_improvised_is_offered_a_calibration(name: str, offered: bo
 
 def test_it_is_spoken_of_once_after_the_first_fill(sitting: Sitting) -> None:
     sitting.type("1", "syringe 60 ml", "0", "46")
-    assert "syringe 60 ml is not calibrated: j calibrate" in sitting.said
+    assert "syringe 60 ml is not calibrated: /j calibrate" in sitting.said
     assert sitting.shown.question.words.startswith("Which fluid")
     sitting.type("water", "20", "1", "1", "", "", "0", "46")
     assert "not calibrated" not in sitting.said
