@@ -27,7 +27,6 @@ from ccassist.values.measured import computed, ground_to_dict, known
 from ccassist.values.number import N, Number, nominal
 from ccassist.values.uncertainty import expand
 from ccassist.values.verdict import Spread, apart, is_shown, spread_of
-from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
 
@@ -246,7 +245,26 @@ class Balance:
 
     def to_dict(self) -> dict[str, Any]:
         """Plain data, SI; a ± that is not known yet is null."""
-        return to_dict(self)
+        skim = self.skim
+        return {
+            "format": 1,
+            "of": self.key,
+            "largest": self.largest,
+            "openings": [
+                {
+                    "cylinder": o.cylinder,
+                    "value": nominal(o.amount),
+                    "expanded_uncertainty": known(o.expanded),
+                    **ground_to_dict(o.amount),
+                    "shown": o.shown,
+                    "first_cut": o.first_cut,
+                }
+                for o in self.openings
+            ],
+            "spread": _spread(self.spread),
+            "swap": None if self.swap is None else _swap(self.swap),
+            "skim": skim and {"volume": _number(skim.volume), "cut": None if skim.cut is None else _number(skim.cut)},
+        }
 
 
 def balance(survey: Survey) -> Balance:
@@ -318,14 +336,6 @@ def _aim(survey: Survey, key: str, largest: Cylinder) -> Number | None:
     return largest.values["swept_volume"].number / (ratio.aim - 1)
 
 
-def title(plan: Balance) -> str:
-    """What is being balanced, in words."""
-    return term(plan.key).name
-
-
-# The plan of a balance as plain data for JSON, SI.
-
-
 def move_text(move: HoleMove, swap: Swap) -> str:
     """One move, such as "piston 3 with rod 1 to hole 2"."""
     if not swap.rods:
@@ -335,29 +345,7 @@ def move_text(move: HoleMove, swap: Swap) -> str:
     return f"piston {move.piston} with rod {move.rod} to hole {move.hole}"
 
 
-def to_dict(plan: Balance) -> dict[str, Any]:
-    """The plan as plain data, SI; a ± that is not known yet is null."""
-    return {
-        "format": 1,
-        "of": plan.key,
-        "largest": plan.largest,
-        "openings": [
-            {
-                "cylinder": o.cylinder,
-                "value": nominal(o.amount),
-                "expanded_uncertainty": known(o.expanded),
-                **ground_to_dict(o.amount),
-                "shown": o.shown,
-                "first_cut": o.first_cut,
-            }
-            for o in plan.openings
-        ],
-        "spread": _spread(plan.spread),
-        "swap": None if plan.swap is None else _swap(plan.swap),
-        "skim": None
-        if plan.skim is None
-        else {"volume": _number(plan.skim.volume), "cut": None if plan.skim.cut is None else _number(plan.skim.cut)},
-    }
+# Of the plan as plain data for JSON, SI.
 
 
 def _number(value: Number) -> dict[str, Any]:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
-from ccassist.plan.balance import MARGIN, Balance, Swap, move_text, title
+from ccassist.plan.balance import MARGIN, Balance, Swap, move_text
 from ccassist.report.blocks import Block, Heading, Report, Table, Text, items
 from ccassist.report.data import rows_merged
 from ccassist.report.figures import before_after, by_cylinder
@@ -24,7 +24,7 @@ AT_WORK = ("metal", "grinding")  # the cautions of the answer itself
 
 def balance_report(plan: Balance, survey: Survey, fmt: Formatter) -> Report:
     """The answer first: what to open, whether a difference is shown at all, and a swap that spares metal."""
-    least = [("", computed(plan.spread.key, plan.spread.difference))]
+    name, least = term(plan.key).name, [("", computed(plan.spread.key, plan.spread.difference))]
     volumes = by_cylinder(((c.number, None, c.values[plan.key]) for c in survey.cylinders if plan.key in c.values), fmt)
     plot = before_after(volumes, fmt, survey.wanted.get(plan.key))
     support: list[Block] = [Heading("How it is judged"), plot, *_judged(plan.spread, fmt)]
@@ -35,7 +35,7 @@ def balance_report(plan: Balance, survey: Survey, fmt: Formatter) -> Report:
         title="Balance",
         subject="Making every cylinder alike",
         answer=(
-            Text(f"Cylinder {plan.largest} has the largest {title(plan)}: leave it alone, open the others to it."),
+            Text(f"Cylinder {plan.largest} has the largest {name}: leave it alone, open the others to it."),
             _openings(plan, fmt),
             *_apart(plan.spread, fmt),
             *_swap(plan.swap, fmt),

@@ -102,9 +102,8 @@ def _least(cam: Cam, fmt: Formatter) -> Iterator[Block]:
         if worst is None:
             yield Text(f"{name}: {words.unknown_text(room)}.")
             continue
-        yield Text(
-            f"{name}: {words.gap_text(room, worst, cam.card, fmt)}. {words.gap_asked_text(room, fmt)}", strong=True
-        )
+        asked = words.asked_text("wanted_valve_gap", room.wanted, room.verdict, fmt)
+        yield Text(f"{name}: {words.gap_text(room, worst, cam.card, fmt)}. {asked}", strong=True)
         if not room.measured:
             yield Text(words.ASSUMED)
         if room.pocket is not None:
@@ -116,7 +115,7 @@ def _card(cam: Cam, fmt: Formatter) -> Iterator[Block]:
     if not cam.card.given:
         yield Text(words.NOTHING_GIVEN)
         return
-    yield Text(words.card_text(cam.card))
+    yield Text(f"Cam card, as installed, every figure {cam.card.lift_basis}:")
     rows = tuple((term(key).name, fmt.value(one), _origin(one)) for key, one in cam.card.values.items())
     yield Table(head=("figure", "value", "origin"), rows=rows, names=(0, 1, 2), long=True)
 

@@ -32,11 +32,6 @@ _SAID = {
 # -- the card -------------------------------------------------------------------------------------
 
 
-def card_text(card: CamCard) -> str:
-    """What the card holds for."""
-    return f"Cam card, as installed, every figure {card.lift_basis}:"
-
-
 def origin_text(value: Value) -> str:
     """How a figure of the card is known: as it is stated, or how it was worked out."""
     return clean(value.how if value.origin == Origin.COMPUTED else value.origin)
@@ -100,11 +95,6 @@ def asked_text(key: str, wanted: Value | None, verdict: Verdict | None, fmt: For
     if wanted is None or verdict is None:
         return f"No least gap is asked, so none is judged: say {key} (the cam grinder's and piston maker's figure)."
     return f"Asked at least {fmt.show(key, wanted.nominal)}: {_SAID[verdict]}."
-
-
-def gap_asked_text(room: ValveRoom, fmt: Formatter) -> str:
-    """How the least gap stands to what is asked."""
-    return asked_text("wanted_valve_gap", room.wanted, room.verdict, fmt)
 
 
 def radial_text(room: ValveRoom, fmt: Formatter) -> str:
