@@ -165,7 +165,6 @@ def test_it_is_judged_by_the_ratio_and_the_most_helpful_step_comes_first() -> No
     assert [w.one.cell.step.key for w in found] == ["chamber", "deck"]
     assert {w.key for w in found} == {"static_ratio"}
     assert found[0].worth_it
-    assert worth_of_a_repeat(engine("0.01"), 1, "deck") is not None
 
 
 def test_a_doubtful_gasket_makes_every_repeat_idle() -> None:
@@ -180,10 +179,6 @@ def test_the_budget_is_left_as_it_was() -> None:
     before = [(row.cause.name, row.standard) for row in budget(ratio.number)]
     worths(measured, 1)
     assert [(row.cause.name, row.standard) for row in budget(ratio.number)] == before
-
-
-def test_a_step_that_was_not_measured_has_no_answer() -> None:
-    assert worth_of_a_repeat(engine("0.1"), 1, "crown") is None
 
 
 def test_without_a_result_there_is_nothing_to_judge() -> None:

@@ -78,17 +78,9 @@ class RepeatBenefit:
         return 1 - self.then / self.now if self.now > 0 else 0.0
 
 
-def worth_of_a_repeat(survey: MeasuredEngine, cylinder: int, step: str = "") -> RepeatBenefit | None:
-    """What one more reading would do to a cylinder's result.
-
-    survey : the engine as measured.
-    cylinder : its number.
-    step : the bench step to repeat; the one that helps most where it is left out.
-
-    Returns None where the cylinder has no result, or no readings of that step enter it.
-    """
-    found = [w for w in worths(survey, cylinder) if step in ("", w.one.cell.step.key)]
-    return found[0] if found else None
+def worth_of_a_repeat(survey: MeasuredEngine, cylinder: int) -> RepeatBenefit | None:
+    """What one more reading of what helps most would do to a cylinder's result; None where none would enter it."""
+    return next(iter(worths(survey, cylinder)), None)
 
 
 def worths(survey: MeasuredEngine, cylinder: int) -> list[RepeatBenefit]:

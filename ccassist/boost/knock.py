@@ -16,7 +16,7 @@ from dataclasses import fields
 from itertools import pairwise
 from typing import NamedTuple
 
-from ccassist.boost.burn import BURN_STEPS, COMPRESSION_STEPS, Node, trace
+from ccassist.boost.burn import Node, trace
 from ccassist.boost.burn_case import BurnMathematics, Case, Gases, arrays, floats, gases, parts
 from ccassist.boost.numbers import Array
 from ccassist.values.number import Number, is_array
@@ -79,13 +79,7 @@ class EndGas(NamedTuple):
     warming: Number
 
 
-def knock_integral(
-    case: Case,
-    *,
-    delay: Delay | None = None,
-    m: BurnMathematics | None = None,
-    steps: tuple[int, int] = (COMPRESSION_STEPS, BURN_STEPS),
-) -> Number:
+def knock_integral(case: Case, *, delay: Delay | None = None, m: BurnMathematics | None = None) -> Number:
     """∫dt/τ of the end gas from intake closing to the stated burned share; a number without unit.
 
     Floats with the plain mathematics, one dimension of cases with arrays.  Source: J. C. Livengood and
@@ -98,7 +92,7 @@ def knock_integral(
     """
     m, delay = m or floats(), delay or Delay()
     total: Number = 0.0
-    for before, after in pairwise(_hurries(case, delay, m, steps)):
+    for before, after in pairwise(_hurries(case, delay, m)):
         (angle, hurry, change), (next_angle, next_hurry, next_change) = before, after
         width = next_angle - angle
         total = total + width * (hurry + next_hurry) / 2 + width**2 * (change - next_change) / 12
@@ -140,12 +134,7 @@ def knock_integrals(case: Case, *, delay: Delay | None = None) -> Array:
     return found
 
 
-def end_gas(
-    case: Case,
-    *,
-    m: BurnMathematics | None = None,
-    steps: tuple[int, int] = (COMPRESSION_STEPS, BURN_STEPS),
-) -> Iterator[EndGas]:
+def end_gas(case: Case, *, m: BurnMathematics | None = None) -> Iterator[EndGas]:
     """The end gas at each node of :func:`ccassist.boost.burn.trace`.
 
     Over a step of the burn ln T rises by κ = (γ − 1)/γ, as it is half way, times the rise of ln p.
@@ -159,7 +148,7 @@ def end_gas(
     m, run = m or floats(), case.operating
     charge = gases(run.fuel, run.equivalence_ratio, m)
     temperature, kappa, pressure = run.temperature, None, run.pressure
-    for node in trace(case, m=m, steps=steps):
+    for node in trace(case, m=m):
         if not node.burning:
             temperature, pressure = node.temperature, node.pressure
             yield EndGas(node, temperature, node.warming)
@@ -177,11 +166,9 @@ def _kappa(charge: Gases, temperature: Number, residual: Number, m: BurnMathemat
     return charge.constant(residual) / charge.heat_capacity(temperature, residual, m=m)
 
 
-def _hurries(
-    case: Case, delay: Delay, m: BurnMathematics, steps: tuple[int, int]
-) -> Iterator[tuple[Number, Number, Number]]:
+def _hurries(case: Case, delay: Delay, m: BurnMathematics) -> Iterator[tuple[Number, Number, Number]]:
     """At each node: angle, 1/τ [1/s], and its change per rad."""
-    for node, temperature, warming in end_gas(case, m=m, steps=steps):
+    for node, temperature, warming in end_gas(case, m=m):
         hurry = 1 / delay.time(node.pressure, temperature, case.operating.octane, m=m)
         slope = delay.pressure_exponent * node.steepness + delay.activation / temperature * warming
         yield node.angle, hurry, hurry * slope

@@ -11,7 +11,7 @@ from ccassist.boost.charge import Charge, GasState, charge, isentropic
 from ccassist.boost.conditions import Conditions, aspirated
 from ccassist.boost.gas import mixture
 from ccassist.boost.knock import knock_integral, knock_integrals, octane_over
-from ccassist.boost.knock_compare import COMMON, NOTHING_OWN, Common, drawn, drawn_integrals
+from ccassist.boost.knock_compare import COMMON, NOTHING_OWN, drawn, drawn_integrals
 from ccassist.boost.numbers import Array, mathematics_of, plain
 from ccassist.boost.trapped import Geometry
 from ccassist.engine import slider_crank
@@ -139,7 +139,6 @@ def natural_ratio(
     habit: Habit,
     *,
     natural_centre: float | None = None,
-    common: Common = COMMON,
 ) -> tuple[NaturalRatio | None, tuple[Finding, ...]]:
     """The naturally aspirated static ratio with the knock integral of a boosted engine.
 
@@ -161,8 +160,8 @@ def natural_ratio(
         return None, refused.findings
     except NotPossible as none:
         return None, (error("knock-out-of-reach", str(none)),)
-    draws = drawn(common, NOTHING_OWN)
-    wanted = np.log(drawn_integrals(target, common))
+    draws = drawn(COMMON, NOTHING_OWN)
+    wanted = np.log(drawn_integrals(target, COMMON))
 
     def lacking(ratios: Array) -> Array:
         return np.log(knock_integrals(draws.shared(natural(ratios)), delay=draws.delay)) - wanted
