@@ -16,7 +16,7 @@ from ccassist.bench.cell import Profile
 from ccassist.bench.kit import Kit
 from ccassist.bench.reductions import CLIMB, climb
 from ccassist.values.number import nominal, standard
-from ccassist.values.uncertainty import budget
+from ccassist.values.uncertainty import Cause, budget, doubt
 from tests.staged_job import CC, MM, staged_row, staged_survey
 
 OWN = """[instrument."shop burette"]
@@ -65,6 +65,15 @@ class TestUncertainty:
     def test_nothing_is_in_doubt_at_the_face(self) -> None:
         assert nominal(profile(self.found).volume(0.0)) == pytest.approx(0.0, abs=1e-15)
         assert standard(profile(self.found).volume(0.0)) == pytest.approx(0.0, abs=1e-15)
+
+    def test_a_volume_in_doubt_makes_its_cut_so_over_the_open_area(self) -> None:
+        """JCGM 100:2008, 5.1.2: 0.2 cc over 46 cm2 are 0.0435 mm, less what climbs the wall."""
+        wanted = doubt(0.2 * CC, Cause("what is wanted", "chamber_volume"))
+        made = profile(self.found)
+        cut = made.cut_for(nominal(made.volume(2.0 * MM)) + wanted)
+        (row,) = [r for r in budget(cut) if r.cause.name == "what is wanted"]
+        assert nominal(cut) == pytest.approx(2.0 * MM, rel=1e-9)
+        assert row.standard == pytest.approx(0.2 * CC / 46e-4, rel=0.05)
 
     def test_one_cut_has_one_number(self) -> None:
         """Asked twice, the same volume: nothing is left of its doubt in the difference."""
