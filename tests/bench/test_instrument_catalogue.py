@@ -158,3 +158,15 @@ def test_rows_that_differ_between_copies_of_the_table_say_so() -> None:
     """Of ISO 385, Table 1: class B of 1 ml, and of 10 ml by 0.02."""
     said = {key for key, tool in INSTRUMENTS.items() if "differs between copies" in tool.source}
     assert said == {"burette 1 ml class B", "burette 10 ml by 0.02 class B"}
+
+
+@pytest.mark.parametrize("key", [key for key, tool in INSTRUMENTS.items() if tool.kind is Kind.LENGTH])
+def test_length_tools_are_made_in_round_ranges_with_errors_that_grow(key: str) -> None:
+    """Beyond 5 mm a range ends at whole fives of mm, or whole half inches (common practice, no source)."""
+    limits = INSTRUMENTS[key].limits
+    for limit in limits:
+        size = limit.up_to / MM
+        assert size <= 5 or any(abs(size / unit - round(size / unit)) < 1e-6 for unit in (5, 12.7))
+    errors = [permissible(INSTRUMENTS[key], limit.up_to) for limit in limits]
+    assert errors == sorted(errors)
+    assert all(0.02 <= error / INSTRUMENTS[key].resolution <= 20 for error in errors if INSTRUMENTS[key].resolution)
