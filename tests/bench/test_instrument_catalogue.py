@@ -170,3 +170,13 @@ def test_length_tools_are_made_in_round_ranges_with_errors_that_grow(key: str) -
     errors = [permissible(INSTRUMENTS[key], limit.up_to) for limit in limits]
     assert errors == sorted(errors)
     assert all(0.02 <= error / INSTRUMENTS[key].resolution <= 20 for error in errors if INSTRUMENTS[key].resolution)
+
+
+@pytest.mark.parametrize("key", [key for key, tool in INSTRUMENTS.items() if tool.expansion])
+def test_the_doubt_of_an_expansion_is_less_than_itself(key: str) -> None:
+    """Of plastics, three times the linear figure of handbooks, 80 to 150e-6 a kelvin (from memory), lies in it."""
+    tool = INSTRUMENTS[key]
+    half = math.sqrt(3) * tool.expansion_uncertainty
+    assert 0 < half < tool.expansion
+    if "syringe" in key:
+        assert tool.expansion - half <= 3 * 80e-6 < 3 * 150e-6 <= tool.expansion + half < 2 * 3 * 150e-6
