@@ -290,17 +290,19 @@ def _groups(series: Sequence[Repeats], kit: Kit) -> Iterator[tuple[list[Repeats]
 def _told(members: Sequence[Repeats], scatter: Scatter, say: Say) -> Finding:
     """The readings, what they refute, and what to do."""
     widest = sorted(members, key=lambda one: -one.span)[:MOST]
-    first, key = widest[0], members[0].key
-    limit = _limit(scatter, key, say)
+    first = widest[0]
+    limit = _limit(scatter, first.key, say)
     read = "; ".join(_readings(one, say) for one in widest) + (" …" if len(members) > MOST else "")
     place = ", ".join(one.where for one in widest)
     right = "read again with care" + (": a third tells which is wrong" if len(first.values) == 2 else "")
-    if key in PLACES:
+    if first.key in PLACES:
         right += "; a part that is out of round, tapered or uneven needs five readings, all round"
     if scatter.source is Source.REFUTED:
         wrong = f"the readings refute {limit}: read again; no ± is stated ({read})"
         return warning("refuted", wrong, right=right, line=first.line_of(0), place=place)
-    wrong = f"the readings scatter by {say(key, scatter.seen)}: they refute {limit}, and their own counts ({read})"
+    wrong = (
+        f"the readings scatter by {say(first.key, scatter.seen)}: they refute {limit}, and their own counts ({read})"
+    )
     right += ", or declare the repeatability that they show"
     return warning("refuted", wrong, right=right, line=first.line_of(0), place=place)
 

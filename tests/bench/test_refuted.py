@@ -264,6 +264,13 @@ def test_fills_that_refute_a_declared_repeatability_have_no_plus_or_minus() -> N
     assert "the readings refute the declared repeatability of mine, 0.08 cc" in finding.wrong
 
 
+def test_of_several_that_refute_it_the_widest_stands_first_and_its_line_is_named() -> None:
+    found = chambers((46.1, 45.4), (46.0, 44.9), (46.2, 45.6))
+    (finding,) = said(found, "refuted")
+    assert finding.place == "cylinder 2, cylinder 1, cylinder 3"
+    assert finding.line == found.reduced[1].cell.readings[0].line
+
+
 def test_a_declared_repeatability_far_too_good_is_looked_at_where_the_readings_speak_for_themselves() -> None:
     found = chambers((46.1, 47.0, 46.5, 46.0, 46.9))
     assert not math.isnan(found.cylinders[0].values["chamber_volume"].expanded)

@@ -114,11 +114,3 @@ def test_a_step_goes_no_farther_than_there_are_engines() -> None:
     """x² = 4 from 0.5: the whole step leads to 4.25, where none is."""
     found = _zero(lambda place: [place["x"] ** 2 / 4 - 1] if place["x"] < 3 else None, {"x": 0.5}, ONE)
     assert found == {"x": pytest.approx(2.0)}
-
-
-def test_a_root_met_from_several_starts_is_one() -> None:
-    """A square engine of 400 cc: bore³ = 4 V ÷ π."""
-    asked = problem(("bore", "stroke"), {}, swept_volume=4e-4, bore_stroke_ratio=1.0)
-    side = (4e-4 * 4 / math.pi) ** (1 / 3)
-    (place,) = roots_together(asked)
-    assert place == {"bore": pytest.approx(side), "stroke": pytest.approx(side)}

@@ -29,6 +29,11 @@ def test_an_example_that_is_suggested_can_be_typed() -> None:
         assert wished(["bore"], [text], "metric").targets.keys() == {key}
 
 
+def test_a_target_is_one_number_and_its_example_too() -> None:
+    with pytest.raises(InputError, match=r"--to 'squish=1\.2 mm'$"):
+        wished(["bore"], ["squish"], "metric")
+
+
 def test_a_limit_is_a_size_and_may_be_left_out_where_it_is_asked_for() -> None:
     assert said("crown_volume", "--holds", limit=True).endswith("--holds 'crown_volume=0.5 cc'")
     assert read_pair("dish", "--holds", limit=True, bare=True).value == ""
