@@ -66,6 +66,12 @@ def test_a_sister_in_another_unit_only_beside_others_that_agree(volumes: Sequenc
     assert [f.line for f in findings] == [100 * n + 1 for n in odd]
 
 
+@pytest.mark.parametrize(("deck", "odd"), [(0.04, 0), (0.05, 0), (0.06, 1), (0.30, 1)])
+def test_a_deck_with_its_sign_the_other_way_lies_more_than_a_tenth_of_a_millimetre_off(deck: float, odd: int) -> None:
+    cells = [dialled(n, [(mm, mm)] * 2) for n, mm in enumerate((deck, deck, -deck, deck), start=1)]
+    assert [f.place for f in said("sister-slip", cells)] == ["cylinder 3"] * odd
+
+
 def test_sisters_in_two_states_are_not_set_beside_each_other() -> None:
     cells = chambers(40.0, 40.1, 40.2, 50.1)
     assert said("sister-refill", [*cells[:3], replace(cells[3], state="opened")]) == []

@@ -18,7 +18,7 @@ from itertools import pairwise
 import pytest
 
 from ccassist.bench.cell import Reading
-from ccassist.bench.rows import arithmetic
+from ccassist.bench.rows import arithmetic, swapped_pair
 from ccassist.bench.steps.lengths import OUTLINE
 from ccassist.bench.traced import (
     across_half_width,
@@ -274,3 +274,18 @@ def test_a_point_read_three_times_over_bends_nothing() -> None:
     box = [(0.0, 0.0), (0.0, 0.0), (0.0, 0.0), (4.0, 0.0), (4.0, 3.0), (0.0, 3.0)]
     assert polygon_area(box) == pytest.approx(12)
     assert math.isfinite(bulge(box))
+
+
+@pytest.mark.parametrize(("ratio", "found"), [(2.9, None), (3.1, 5), (6.0, 5)])
+def test_a_pair_changed_over_stands_out_three_times_as_far_as_usual(ratio: float, found: int | None) -> None:
+    """A box whose edge runs beside the line x = y: there the two numbers changed over are the mirror image in it.
+
+    Points a millimetre apart, the edge at half √(ratio² − 1) of it; three times is common practice, no source.
+    """
+    beside = math.sqrt(ratio**2 - 1) / 2
+    edge = [(float(u), beside) for u in range(20)] + [(20.0, beside + v) for v in range(10)]
+    edge += [(20.0 - u, beside + 10) for u in range(20)] + [(0.0, beside + 10 - v) for v in range(10)]
+    points = [((u + v) / math.sqrt(2), (u - v) / math.sqrt(2)) for u, v in edge]
+    assert swapped_pair(points) is None
+    points[5] = points[5][::-1]
+    assert swapped_pair(points) == found

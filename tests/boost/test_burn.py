@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from math import asin, log, pi, radians
 
 import numpy as np
@@ -9,7 +10,7 @@ import pytest
 from scipy.integrate import simpson
 
 from ccassist.boost.burn import burn_progress, burn_start, trace, wiebe
-from ccassist.boost.burn_case import CHUNK, arrays, floats, gases, parts
+from ccassist.boost.burn_case import CHUNK, ROWS, arrays, floats, gases, parts
 from ccassist.boost.charge import GasState, isentropic
 from ccassist.boost.gas import mixture
 from tests.knock_builds import build
@@ -124,3 +125,11 @@ def test_parts_cover_everything_once():
         seen[part] += 1
         assert len(seen[part]) <= CHUNK
     assert np.all(seen == 1)
+
+
+def test_the_row_of_a_table_is_found_alike_for_one_case_and_for_many() -> None:
+    """Below the table its first row, above it its last."""
+    places = [-3.0, 0.0, 0.7, 1.0, 41.9, ROWS - 1.5, ROWS - 1.0, ROWS + 0.5, 1e6]
+    alone = [floats().row(place) for place in places]
+    assert list(arrays().row(np.array(places))) == alone
+    assert alone == [min(max(math.floor(place), 0), ROWS - 1) for place in places]

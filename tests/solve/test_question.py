@@ -18,7 +18,8 @@ from ccassist.solve.remarks import fault
 from ccassist.solve.scan import roots, scan
 from ccassist.solve.solver import _unlikely, solve
 from ccassist.values.findings import InputError, NotPossible
-from ccassist.values.number import nominal
+from ccassist.values.number import nominal, standard
+from ccassist.values.uncertainty import Cause, doubt
 from ccassist.vocabulary import term
 from tests.solve.solve_engines import C1_DISHED, COUNTED, straight_ratio
 
@@ -142,3 +143,24 @@ def test_what_cannot_be_solved_for_says_why() -> None:
             continue
         with pytest.raises(kind, match=words):
             solve(known, Choices(), unknowns=unknowns, targets=targets, algebra=False)
+
+
+@pytest.mark.parametrize("algebra", [True, False])
+def test_the_doubt_of_what_is_given_goes_into_the_answer(algebra: bool) -> None:
+    """A bore from swept volume and stroke: b = √(4 V ÷ π s), so that u(b) is b ÷ 2 of the relative u of either."""
+    stroke = 0.08 + doubt(1e-4, Cause("the stroke as read", "stroke"))
+    found = solve({"stroke": stroke}, Choices(), unknowns=("bore",), targets={"swept_volume": 4e-4}, algebra=algebra)
+    bore = math.sqrt(4 * 4e-4 / (math.pi * 0.08))
+    assert nominal(found.number) == pytest.approx(bore, rel=1e-9)
+    assert standard(found.number) == pytest.approx(bore / 2 * 1e-4 / 0.08, rel=1e-6)
+    both = solve(
+        {},
+        Choices(),
+        unknowns=("bore", "stroke"),
+        targets={"swept_volume": 4e-4 + doubt(1e-6, Cause("what is wanted", "swept_volume")), "bore_stroke_ratio": 1.0},
+        algebra=algebra,
+    )
+    square = (4 * 4e-4 / math.pi) ** (1 / 3)
+    for (number,) in both.numbers.values():
+        assert nominal(number) == pytest.approx(square, rel=1e-9)
+        assert standard(number) == pytest.approx(square / 3 * 1e-6 / 4e-4, rel=1e-5)
