@@ -99,6 +99,18 @@ def test_a_trickle_is_swallowed_only_of_small_fills(low: Sequence[float], of: Se
     assert [f.place for f in findings] == ["cylinder 1"] * shows
 
 
+@pytest.mark.parametrize(("small", "shows"), [(12.0, True), (20.0, True), (26.0, False)])
+def test_a_small_fill_is_at_most_half_of_the_largest(small: float, shows: bool) -> None:
+    """Beside 46 ml, each read 0.8 g low."""
+    cells = []
+    for n in (1, 2, 3):
+        cells += [filled(n, (46.15, 46.15, 46.15)), weighed(n, (46.00, 46.01, 46.00))]
+        few = [small + ml for ml in (0.05, 0.05, 0.1)]
+        cells.append(filled(n, few, first_line=1000 + 10 * n, step="crown-bench"))
+        cells.append(weighed(n, [small - 0.8 + g for g in (0, 0.01, 0)], step="crown-bench"))
+    assert bool(said("auto-zero", cells)) is shows
+
+
 def test_one_route_alone_or_one_cylinder_shows_no_offset() -> None:
     by_both = [cell for n in (1, 2) for cell in (filled(n, (46.0, 46.0, 46.0)), weighed(n, (45.0, 45.0, 45.0)))]
     (finding,) = said("constant-offset", by_both)
