@@ -11,6 +11,7 @@ from ccassist.bench.instruments import INSTRUMENTS, Limit, find, nearest, own_in
 from ccassist.bench.instruments.rows import KNOWN
 from ccassist.values.findings import InputError
 from ccassist.vocabulary import Kind
+from tests.each import each
 
 ML, MM = 1e-6, 1e-3
 
@@ -72,7 +73,7 @@ def test_the_common_ones_are_there(key):
     assert INSTRUMENTS[key].key == key
 
 
-@pytest.mark.parametrize("key", INSTRUMENTS)
+@each("key", INSTRUMENTS)
 def test_every_instrument_is_complete(key):
     tool = INSTRUMENTS[key]
     assert find(key) is tool
@@ -87,7 +88,7 @@ def test_every_instrument_is_complete(key):
     assert (tool.expansion == 0) == (tool.kind is Kind.MASS or key in {"beaker", "unmarked bottle"})
 
 
-@pytest.mark.parametrize("key", [key for key, tool in INSTRUMENTS.items() if tool.limits])
+@each("key", [key for key, tool in INSTRUMENTS.items() if tool.limits])
 def test_permissible_error_never_shrinks_with_the_amount(key):
     tool = INSTRUMENTS[key]
     errors = [permissible(tool, share * tool.capacity) for share in (0.01, 0.3, 0.5, 0.51, 0.9, 1.0)]

@@ -14,6 +14,7 @@ from ccassist.boost.knock import knock_integral
 from ccassist.boost.knock_charge import equal_knock
 from ccassist.boost.knock_compare import COMMON, Common, Own, compare, drawn, octane_difference
 from ccassist.values.findings import InputError, NotPossible
+from tests.each import each
 from tests.knock_builds import build
 
 BASE = build(9.0, 0.6)
@@ -224,8 +225,8 @@ def test_sound_cases_are_sound():
     assert unsound(BASE) == ""
 
 
-@pytest.mark.parametrize("name", POSSIBLE)
-@pytest.mark.parametrize("wild", [-1e9, 1e9, math.inf, math.nan])
+@each("name", POSSIBLE)
+@each("wild", [-1e9, 1e9, math.inf, math.nan])
 def test_wild_figures_are_refused(name, wild):
     """Nothing reaches the sums that could break them."""
     assert unsound(BASE.but(**{name: wild})) == f"{name.replace('_', ' ')} is outside what an engine can have"

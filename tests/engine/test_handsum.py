@@ -10,6 +10,7 @@ import pytest
 from ccassist.engine.mathematics import Hand, applied, number, printed
 from ccassist.engine.model import RELATIONS
 from ccassist.vocabulary import TERMS
+from tests.each import each
 
 A, B, C = Hand("A"), Hand("B"), Hand("C")
 
@@ -106,8 +107,8 @@ def worked_out(text: str) -> float:
     return float(eval(plain, {"__builtins__": {}}, vars(math)))
 
 
-@pytest.mark.parametrize("name", RELATIONS)
-@pytest.mark.parametrize("sign", [1, -1])
+@each("name", RELATIONS)
+@each("sign", [1, -1])
 def test_the_printed_sum_re_added_by_hand_is_the_result(name: str, sign: int) -> None:
     """Brackets are where they must be: also with negative numbers wherever a term has a sign."""
     relation = RELATIONS[name]

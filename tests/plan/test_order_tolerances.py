@@ -19,6 +19,7 @@ from ccassist.plan.expected import parts_of
 from ccassist.plan.piston.specification import Specification, specify
 from ccassist.plan.tolerance import CLOSEST
 from ccassist.vocabulary import term
+from tests.each import each
 
 CC, MM = 1e-6, 1e-3
 INPUTS = ("bore", "stroke", "rod_length", "block_deck_height", "gasket_bore", "gasket_thickness", "chamber_volume")
@@ -100,7 +101,7 @@ def middle_of(spec: Specification) -> dict[str, float]:
     return {**middle, **{key: one.value for key, one in spec.ordered().items()}}
 
 
-@pytest.mark.parametrize("seed", range(60))
+@each("seed", range(60))
 def test_at_every_corner_the_bands_are_kept(seed: int) -> None:
     spec = ordered(invented(seed))
     assert spec.held, [one.tolerance.reason for one in spec.ordered().values()]

@@ -9,6 +9,7 @@ from scipy.stats import t as student_reference
 from ccassist.bench.repeats import grubbs, grubbs_limit, most_scattered
 from ccassist.values.statistics import fisher as fisher_quantile
 from ccassist.values.statistics import variance_chance
+from tests.each import each
 from tests.references.sources import cites, promise
 
 # NIST/SEMATECH e-Handbook, 1.3.5.17.1 (data from memory): mass spectrometer readings of a uranium isotope.
@@ -81,9 +82,9 @@ def test_ratio_of_variances_agrees_with_scipy(upper: int, lower: int) -> None:
 
 
 @cites("scipy")
-@pytest.mark.parametrize("upper", [1, 2, 3, 4, 7, 16])
-@pytest.mark.parametrize("lower", [1, 4, 8, 30])
-@pytest.mark.parametrize("below", [0.95, 0.99])
+@each("upper", [1, 2, 3, 4, 7, 16])
+@each("lower", [1, 4, 8, 30])
+@each("below", [0.95, 0.99])
 def test_quantiles_of_the_ratio_agree_with_scipy(upper: int, lower: int, below: float) -> None:
     """Source: scipy.stats.f, quantile."""
     assert fisher_quantile(upper, lower, below) == pytest.approx(float(fisher.ppf(below, upper, lower)), rel=1e-7)

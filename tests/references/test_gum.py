@@ -18,6 +18,7 @@ from uncertainties import correlated_values, umath
 from ccassist.values.number import nominal, standard
 from ccassist.values.statistics import student
 from ccassist.values.uncertainty import Cause, budget, degrees, doubt, expand, half_width
+from tests.each import each
 from tests.references.sources import cites
 
 pytestmark = cites("gum")
@@ -178,7 +179,7 @@ MISPRINT = (35.0, 0.90, "1.70")
 
 
 @cites("tn1297")
-@pytest.mark.parametrize(("dof", "coverage", "printed"), [cell for cell in T_CELLS if cell != MISPRINT])
+@each(("dof", "coverage", "printed"), [cell for cell in T_CELLS if cell != MISPRINT])
 def test_table_g2(dof: float, coverage: float, printed: str) -> None:
     """GUM Table G.2, 162 cells and the last row for a normal."""
     decimals = len(printed.partition(".")[2])
@@ -194,8 +195,8 @@ def test_table_g2_its_one_cell_that_is_off() -> None:
 
 
 @cites("scipy")
-@pytest.mark.parametrize("dof", [1, 2, 3, 16, 57, 199, 200, 201, 350, 1000, 10_001, 100_000, 900_000, math.inf])
-@pytest.mark.parametrize("coverage", [0.5, 0.90, 0.95, 0.99, 0.9973])
+@each("dof", [1, 2, 3, 16, 57, 199, 200, 201, 350, 1000, 10_001, 100_000, 900_000, math.inf])
+@each("coverage", [0.5, 0.90, 0.95, 0.99, 0.9973])
 def test_student_against_scipy(dof: float, coverage: float) -> None:
     exact = stats.norm.ppf(0.5 + coverage / 2) if math.isinf(dof) else stats.t.ppf(0.5 + coverage / 2, dof)
     assert student(dof, coverage) == pytest.approx(exact, rel=1e-9)

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.each import each
 from tests.references.conftest import Noting, short_of, without_source
 from tests.references.sources import KNOWN, SOURCES, cites, digits_met, promise
 
@@ -14,7 +15,7 @@ pytestmark = promise()
 THIS = Path(__file__)
 
 
-@pytest.mark.parametrize("key", SOURCES)
+@each("key", SOURCES)
 def test_a_reader_can_find_it(key: str) -> None:
     """Author and title with edition, page, clause or year; or a library and its data; or that it is from memory."""
     text, checks, digits, known = SOURCES[key]

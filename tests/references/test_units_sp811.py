@@ -19,6 +19,7 @@ from ccassist.values.findings import InputError
 from ccassist.values.quantity import parse
 from ccassist.vocabulary import Kind
 from ccassist.vocabulary.units import UNITS, Unit, conversion, in_unit, units_of
+from tests.each import each
 from tests.references.sources import cites, promise
 
 pytestmark = cites("sp811")
@@ -80,7 +81,7 @@ EXACT: dict[str, Fraction] = {
 }
 
 
-@pytest.mark.parametrize("unit", EXACT)
+@each("unit", EXACT)
 def test_factor_is_the_exact_one_to_the_last_bit(unit: str) -> None:
     assert conversion(unit).scale == float(EXACT[unit])
     assert conversion(unit).zero == 0.0
@@ -235,7 +236,7 @@ EVERY = [(kind, unit) for kind in Kind for unit in kind.units]
 
 
 @cites("pint")
-@pytest.mark.parametrize(("kind", "unit"), EVERY, ids=[f"{kind.value} {unit.spellings[0]}" for kind, unit in EVERY])
+@each(("kind", "unit"), EVERY)
 def test_every_factor_is_that_of_the_unit_library(kind: Kind, unit: Unit) -> None:
     """Pint's own definitions, in exact decimals, give the same float for every unit that may be written."""
     make, name = whole_library().Quantity, IN_PINT[unit.spellings[0]]

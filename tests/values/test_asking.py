@@ -12,20 +12,21 @@ from ccassist.values.quantity import parse
 from ccassist.values.verdict import parse_band
 from ccassist.vocabulary import TERMS, term
 from ccassist.vocabulary.units import SYSTEMS
+from tests.each import each
 
 ASKED = {f.term for s in STEPS.values() for f in (*s.fields.values(), *s.settings)} | {*GIVEN_TERMS, *WANTED_TERMS}
 
 
-@pytest.mark.parametrize("system", SYSTEMS)
-@pytest.mark.parametrize("key", sorted(ASKED | {key for key, one in TERMS.items() if one.examples}))
+@each("system", SYSTEMS)
+@each("key", sorted(ASKED | {key for key, one in TERMS.items() if one.examples}))
 def test_every_example_is_understood_and_usual(key: str, system: str) -> None:
     band = parse_band(example(key, system), key, system=system)
     low, high = term(key).plausible
     assert low <= band.aim <= high
 
 
-@pytest.mark.parametrize("system", SYSTEMS)
-@pytest.mark.parametrize("key", sorted(TERMS))
+@each("system", SYSTEMS)
+@each("key", sorted(TERMS))
 def test_the_usual_range_names_the_unit_of_bare_numbers(key: str, system: str) -> None:
     assert term(key).shown(system) in usual(key, system)
     assert "e+" not in usual(key, system)

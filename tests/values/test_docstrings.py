@@ -13,6 +13,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.each import each
+
 PACKAGE = Path(__file__).parents[2] / "ccassist"
 ROOMS = ("engine", "boost")
 QUANTITY = re.compile(r"\b(?:N|Number|float)\b")
@@ -43,7 +45,7 @@ def functions(room: str) -> Iterator[tuple[str, str, ast.FunctionDef]]:
 ALL = [found for room in ROOMS for found in functions(room)]
 
 
-@pytest.mark.parametrize(("place", "doc"), [one[:2] for one in ALL], ids=[one[0] for one in ALL])
+@each(("place", "doc"), [one[:2] for one in ALL])
 def test_units_and_source_are_said(place: str, doc: str) -> None:
     assert UNITS.search(doc), f"{place} says no units"
     assert SOURCE.search(doc), f"{place} names no source"

@@ -20,6 +20,7 @@ from ccassist.values.statement import number_of
 from ccassist.values.uncertainty import ASSUMED, SHAPES, SILENT, Cause, doubt, expand
 from ccassist.vocabulary import TERMS, Kind, term
 from ccassist.vocabulary.term import silent
+from tests.each import each
 from tests.sound_job import SOUND, Shop, changed
 
 GUESSES = """format = 1
@@ -71,8 +72,8 @@ def test_how_many_zeros_are_typed_says_nothing(origin: str) -> None:
     assert few == many > 0
 
 
-@pytest.mark.parametrize("key", GIVEN_TERMS)
-@pytest.mark.parametrize("origin", ["", "maker's figure", "assumed"])
+@each("key", GIVEN_TERMS)
+@each("origin", ["", "maker's figure", "assumed"])
 def test_no_stated_term_is_exact_and_none_better_for_its_digits(key: str, origin: str) -> None:
     wanted = term(key)
     low, high = wanted.plausible

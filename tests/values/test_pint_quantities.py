@@ -11,6 +11,7 @@ from ccassist.solve.request import wish_of
 from ccassist.values.pint_bridge import as_text
 from ccassist.values.quantity import parse
 from ccassist.vocabulary import TERMS, Kind, Meant, term
+from tests.each import each
 
 JOB = """
 format = 1
@@ -52,7 +53,7 @@ def engine() -> ccassist.Survey:
     return ccassist.survey(ccassist.parse_job(JOB).job)
 
 
-@pytest.mark.parametrize("key", [key for key, one in TERMS.items() if one.kind is not Kind.TEMPERATURE])
+@each("key", [key for key, one in TERMS.items() if one.kind is not Kind.TEMPERATURE])
 def test_every_term_takes_a_quantity_in_any_unit_of_its_kind(key: str) -> None:
     wanted = term(key)
     unit, low, high = SOME[wanted.kind], *wanted.plausible
@@ -153,8 +154,8 @@ def test_what_is_given_is_taken_back(engine: ccassist.Survey, key: str) -> None:
     assert read.standard == pytest.approx(value.number.std_dev)
 
 
-@pytest.mark.parametrize("key", [key for key, one in TERMS.items() if one.kind is not Kind.TEMPERATURE])
-@pytest.mark.parametrize("share", [0.0, 0.3, 1.0])
+@each("key", [key for key, one in TERMS.items() if one.kind is not Kind.TEMPERATURE])
+@each("share", [0.0, 0.3, 1.0])
 def test_a_quantity_as_text_is_read_as_the_same(key: str, share: float) -> None:
     wanted = term(key)
     low, high = wanted.plausible

@@ -11,6 +11,7 @@ from ccassist.values.quantity import LONGEST, doubtful, parse, read_amount
 from ccassist.values.verdict import parse_band
 from ccassist.vocabulary import TERMS, Kind
 from ccassist.vocabulary.units import in_unit
+from tests.each import each
 
 MM, CC, IN = 1e-3, 1e-6, 25.4e-3
 
@@ -77,7 +78,7 @@ GOOD = [
 ]
 
 
-@pytest.mark.parametrize(("key", "text", "si"), GOOD)
+@each(("key", "text", "si"), GOOD)
 def test_amounts(key: str, text: str, si: float) -> None:
     read = parse(text, key)
     assert read.value == close(si)
@@ -201,8 +202,8 @@ def test_sign_words(key: str, text: str, si: float) -> None:
     assert parse(text, key).value == close(si)
 
 
-@pytest.mark.parametrize("key", [key for key, term in TERMS.items() if term.sign])
-@pytest.mark.parametrize("side", ["plus", "minus"])
+@each("key", [key for key, term in TERMS.items() if term.sign])
+@each("side", ["plus", "minus"])
 def test_every_sign_word_of_every_term(key: str, side: str) -> None:
     sign, (low, _) = TERMS[key].sign, TERMS[key].possible
     assert sign is not None

@@ -15,6 +15,7 @@ from ccassist.values.quantity import parse
 from ccassist.values.verdict import parse_band
 from ccassist.vocabulary import TERMS, Kind
 from ccassist.vocabulary.units import conversion, in_unit, units_of
+from tests.each import each
 
 IN = 25.4e-3
 INF = math.inf
@@ -29,7 +30,7 @@ def close(value: float) -> Any:
 
 # One case a term and every unit within it: under CI=true each run of one property hangs its settings
 # on the run before, and a thousand cases of one property end in a RecursionError of the library's own.
-@pytest.mark.parametrize("key", list(TERMS))
+@each("key", list(TERMS))
 @given(data=st.data())
 @settings(max_examples=5, deadline=None)
 def test_written_in_any_unit_and_read_again(key: str, data: st.DataObject) -> None:
@@ -86,8 +87,8 @@ HOSTILE = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize("text", HOSTILE)
-@pytest.mark.parametrize("reader", [parse, parse_band])
+@each("text", HOSTILE)
+@each("reader", [parse, parse_band])
 def test_hostile_text_is_refused_in_one_printable_line(text: str, reader: Callable[[str, str], Any]) -> None:
     with pytest.raises(InputError, match=r"\S") as caught:
         reader(text, "bore")

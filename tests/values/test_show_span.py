@@ -6,14 +6,15 @@ import pytest
 
 from ccassist.values.display import METRIC, formatter
 from ccassist.vocabulary import TERMS
+from tests.each import each
 
 SIGNED = [key for key, term in TERMS.items() if term.sign is not None]
 SYSTEMS = ("metric", "imperial")
 
 
-@pytest.mark.parametrize("system", SYSTEMS)
-@pytest.mark.parametrize("key", SIGNED)
-@pytest.mark.parametrize("side", [1, -1])
+@each("system", SYSTEMS)
+@each("key", SIGNED)
+@each("side", [1, -1])
 def test_two_ends_on_one_side_share_their_words(key: str, side: int, system: str) -> None:
     size = max(abs(end) for end in TERMS[key].plausible)
     low, high = sorted((0.4 * side * size, 0.8 * side * size))

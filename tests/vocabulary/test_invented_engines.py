@@ -20,6 +20,7 @@ import pytest
 
 from ccassist.values.quantity import parse
 from ccassist.vocabulary import TERMS
+from tests.each import each
 
 # The engines of the prompts: the examples in the rows of the vocabulary.
 METRIC, IMPERIAL = ({k: one.example(s) for k, one in TERMS.items() if one.examples} for s in ("metric", "imperial"))
@@ -147,7 +148,7 @@ def test_another_engine_in_a_text_is_seen() -> None:
     assert foreign(f"--bore '{METRIC['bore']}', bore = \"{IMPERIAL['bore']}\"") == []
 
 
-@pytest.mark.parametrize("name", WRITTEN)
+@each("name", WRITTEN)
 def test_texts_show_no_other_engine(name: str) -> None:
     path = ROOT / name
     text = "\n".join(strings(path)) if path.suffix == ".py" else path.read_text(encoding="utf-8")

@@ -14,12 +14,13 @@ from ccassist.job.sections import STATED
 from ccassist.vocabulary import ALIKE, TERMS, Kind, Term
 from ccassist.vocabulary.term import silent, span, width
 from ccassist.vocabulary.units import UNITS, in_unit, unit
+from tests.each import each
 
 DEVELOPERS = (Path(__file__).parents[2] / "DEVELOPERS.md").read_text(encoding="utf-8")
 PLACES = {"part", "engine", "valve", "order.pocket", *STATED}
 
 
-@pytest.mark.parametrize("one", TERMS.values(), ids=TERMS)
+@each("one", TERMS.values())
 def test_every_row_holds_together(one: Term) -> None:
     assert one.possible[0] <= one.plausible[0] < one.plausible[1] <= one.possible[1]
     assert one.typical is None or one.plausible[0] <= one.typical <= one.plausible[1]
@@ -31,7 +32,7 @@ def test_every_row_holds_together(one: Term) -> None:
         assert least.at(one.plausible[1]) <= most.at(one.plausible[1])
 
 
-@pytest.mark.parametrize("one", TERMS.values(), ids=TERMS)
+@each("one", TERMS.values())
 def test_every_unit_in_a_row_is_of_its_kind(one: Term) -> None:
     """A range of another kind would be read by the wrong factor: an angle in radians, a length in metres."""
     said = re.findall(r"(?<=[0-9] )[^\d\s;]+", "; ".join((one.usual, one.limits, one.widths, one.usually, one.alike)))

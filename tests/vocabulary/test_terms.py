@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 
-import pytest
-
 from ccassist.vocabulary import TERMS, find, meant
+from tests.each import each
 
 COUNTED_AS_IT_IS = ("chamfer_volume", "chamfer_counted")  # one symbol on paper: counting it changes nothing
 
@@ -17,7 +16,7 @@ def test_no_two_terms_share_a_symbol() -> None:
     assert shared == []
 
 
-@pytest.mark.parametrize("key", TERMS)
+@each("key", TERMS)
 def test_every_name_of_a_term_finds_it(key: str) -> None:
     wanted = TERMS[key]
     symbol = () if key == COUNTED_AS_IT_IS[1] else (wanted.symbol,)

@@ -12,6 +12,7 @@ from ccassist.values.findings import InputError, errors
 from ccassist.values.quantity import parse
 from ccassist.vocabulary import TERMS, find, meant, nearest
 from ccassist.vocabulary.names import OTHERWISE, plain
+from tests.each import each
 
 # Every name of every term, and the terms it may mean.
 NAMES = {
@@ -52,7 +53,7 @@ def test_a_word_for_several_terms_stands_with_each_of_them() -> None:
     assert all(find(name) is None for name in several)
 
 
-@pytest.mark.parametrize("key", TERMS)
+@each("key", TERMS)
 def test_no_slip_leads_to_another_quantity(key: str) -> None:
     """All typical slips of all names: what is offered, if anything, is what the name means."""
     term = TERMS[key]
@@ -64,7 +65,7 @@ def test_no_slip_leads_to_another_quantity(key: str) -> None:
             assert offered is None or offered in NAMES[name], (name, typed)
 
 
-@pytest.mark.parametrize("key", TERMS)
+@each("key", TERMS)
 def test_no_name_is_offered_another_key(key: str) -> None:
     """What means another quantity is never put right into one that looks like it, whatever may stand there."""
     others = tuple(other for other in TERMS if other != key)
