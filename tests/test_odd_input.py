@@ -48,7 +48,7 @@ def read_or_refused(text: str) -> None:
 
 
 @given(st.text(max_size=200))
-@settings(PATIENT, max_examples=90)
+@settings(PATIENT, max_examples=60)
 @example("\ud800 = 1")
 @example('"\\u0000" = 1')
 @example("[engine]\ncylinders = 1\n[engine.bore]\nvalue = '''86 mm'''")
@@ -95,25 +95,25 @@ WORDS = [
 
 
 @given(st.lists(st.sampled_from(PIECES + WORDS), max_size=40))
-@settings(PATIENT, max_examples=135)
+@settings(PATIENT, max_examples=90)
 def test_any_heap_of_marks_and_words_as_a_file(pieces: list[str]) -> None:
     read_or_refused("".join(pieces))
 
 
 @given(st.integers(0, len(SOUND)), st.integers(0, 30), st.sampled_from([*PIECES, *WORDS, "", "\x00", "é"]))
-@settings(PATIENT, max_examples=135)
+@settings(PATIENT, max_examples=90)
 def test_the_sound_job_with_a_hole_torn_in_it(at: int, length: int, patch: str) -> None:
     read_or_refused(SOUND[:at] + patch + SOUND[at + length :])
 
 
 @given(odd_files())
-@settings(PATIENT, max_examples=90)
+@settings(PATIENT, max_examples=60)
 def test_values_of_any_type_at_any_key(data: dict[str, Any]) -> None:
     read_or_refused(file_of(data))
 
 
 @given(jobs())
-@settings(PATIENT, max_examples=90)
+@settings(PATIENT, max_examples=60)
 def test_any_job_is_worked_out(data: dict[str, Any]) -> None:
     """Whatever is given and left out: numbers or "not given", a printed table, JSON without NaN."""
     job = parse_job(file_of(data), "job.toml").job
@@ -132,7 +132,7 @@ def test_any_job_is_worked_out(data: dict[str, Any]) -> None:
 
 
 @given(st.text(max_size=130), st.sampled_from(sorted(TERMS)), st.sampled_from(["metric", "imperial", UNSAID]))
-@settings(PATIENT, max_examples=90)
+@settings(PATIENT, max_examples=60)
 def test_any_text_as_a_quantity_a_band_or_an_amount(text: str, key: str, system: str) -> None:
     for read in (
         lambda: parse(text, key, system=system),
@@ -183,7 +183,7 @@ def laid_out(draw: st.DrawFn) -> tuple[str, dict[tuple[str | int, ...], int]]:
 
 
 @given(laid_out(), st.booleans())
-@settings(PATIENT, max_examples=90)
+@settings(PATIENT, max_examples=60)
 def test_every_key_and_entry_is_found_on_its_line(
     case: tuple[str, dict[tuple[str | int, ...], int]], crlf: bool
 ) -> None:

@@ -82,8 +82,9 @@ def shown(shop: Shop, text: str, *options: str, code: int = 0) -> str:
 # -- the answer first -----------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("system", ["metric", "imperial"])
-@pytest.mark.parametrize("name", JOBS)
+@pytest.mark.parametrize(
+    ("name", "system"), [*((name, "metric") for name in JOBS), ("compared", "imperial"), ("little stated", "imperial")]
+)
 def test_the_answer_fits_a_window_and_nothing_breaks_in_a_narrow_one(name: str, system: str) -> None:
     assert len(lines(name, everything=False, system=system)) < 24
     for width in (80, 60):

@@ -80,7 +80,7 @@ def test_words_stay_on_the_page_and_off_each_other(page: str, system: str) -> No
         assert over_one_another(sheet.words, across=0.5, down=3.0) == []
 
 
-@pytest.mark.parametrize(("page", "system"), SETS)
+@pytest.mark.parametrize(("page", "system"), BOTH)
 def test_no_box_strikes_the_line_above_it(page: str, system: str) -> None:
     """The edge of a box lies below every word that begins above it."""
     data = printed(page, system)
