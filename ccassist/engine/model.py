@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import field
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import cast
 
 from ccassist.engine import relations, slider_crank  # these enter their relations
@@ -16,7 +16,7 @@ from ccassist.engine.mathematics import FLOATS, RELATIONS, Mathematics, Relation
 from ccassist.values.number import N
 from ccassist.vocabulary.record import record
 
-__all__ = ["RELATIONS", "RESULTS", "Choices", "Model", "build", "lacking_for", "relations", "slider_crank"]
+__all__ = ["RELATIONS", "RESULTS", "Choices", "Model", "build", "chosen", "lacking_for", "relations", "slider_crank"]
 
 
 @record
@@ -99,23 +99,25 @@ class Model:
         return tuple(found)
 
 
-Test = Callable[[Mapping[str, float], Choices], bool]
+@record
+class _Case:
+    """All of the numbers that decides between relations: whether the pin is offset, and a proud piston uncounted."""
+
+    choices: Choices
+    offset: bool = False
+    proud: bool = False
 
 
-def _offset(known: Mapping[str, float], choices: Choices) -> bool:
-    return known.get("pin_offset", 0.0) != 0.0
+def _offset(case: _Case) -> bool:
+    return case.offset
 
 
-def _proud_uncounted(known: Mapping[str, float], choices: Choices) -> bool:
-    return not choices.crevice and known.get("deck_clearance", 0.0) < 0.0
-
-
-def _always(known: Mapping[str, float], choices: Choices) -> bool:
+def _always(case: _Case) -> bool:
     return True
 
 
 # In working order; of two that give the same term the first that applies is taken.
-_PREFERENCE: tuple[tuple[str, Test], ...] = (
+_PREFERENCE: tuple[tuple[str, Callable[[_Case], bool]], ...] = (
     ("bore_area", _always),
     ("piston_travel_offset", _offset),
     ("piston_travel_centred", _always),
@@ -125,12 +127,12 @@ _PREFERENCE: tuple[tuple[str, Test], ...] = (
     ("gasket_area_ellipse", _always),
     ("gasket_area_round", _always),
     ("gasket_volume", _always),
-    ("deck_volume_proud_uncounted", _proud_uncounted),
+    ("deck_volume_proud_uncounted", lambda case: case.proud),
     ("deck_volume", _always),
     ("crevice_volume", _always),
-    ("crevice_counted", lambda known, choices: choices.crevice),
-    ("crevice_in_fill", lambda known, choices: choices.seal == "ring"),
-    ("chamfer_counted", lambda known, choices: choices.chamfer),
+    ("crevice_counted", lambda case: case.choices.crevice),
+    ("crevice_in_fill", lambda case: case.choices.seal == "ring"),
+    ("chamfer_counted", lambda case: case.choices.chamfer),
     ("chamfer_in_fill", _always),
     ("space_over_piston", _always),
     ("crown_volume_under_plate", _always),
@@ -154,7 +156,7 @@ RESULTS = (
 )  # fmt: skip
 
 
-def _fixed(known: Mapping[str, float], choices: Choices) -> dict[str, str]:
+def _fixed(known: Collection[str], choices: Choices) -> dict[str, str]:
     """Terms that are exactly nothing by choice or because nothing of the kind is there."""
     fixed: dict[str, str] = {}
     if not choices.crevice:
@@ -180,30 +182,62 @@ def _fixed(known: Mapping[str, float], choices: Choices) -> dict[str, str]:
 
 
 def build(known: Mapping[str, float], choices: Choices) -> Model:
-    """The model of one cylinder.
+    """The model of one cylinder that can be drawn.
 
     known : term key -> nominal SI value of everything measured or given.
     choices : what is counted, and the seal of the crown fill.
 
-    Source: the order of :data:`_PREFERENCE`; common practice, no source.
+    Raises what a relation raises where no such engine can be drawn.  Source: the order of :data:`_PREFERENCE`; common
+    practice, no source.
 
     >>> [step.name for step in build({"bore": 0.0834, "stroke": 0.0917}, Choices(chamfer=False)).chain][:3]
     ['bore_area', 'piston_travel_centred', 'swept_volume']
     """
-    fixed = _fixed(known, choices)
-    numbers: dict[str, float] = {**dict.fromkeys(fixed, 0.0), **known}
+    model = chosen(known, choices)
+    model.evaluate(known)
+    return model
+
+
+def chosen(known: Mapping[str, float], choices: Choices) -> Model:
+    """The relations of one cylinder, chosen by what is known; whether they can be worked out is not looked at.
+
+    known, choices : as of :func:`build`.
+
+    Source: as :func:`build`.
+
+    >>> "piston_travel_offset" in [step.name for step in chosen({"bore": 0.08, "stroke": 0.09}, Choices()).chain]
+    False
+    """
+    keys, offset = frozenset(known), known.get("pin_offset", 0.0) != 0.0
+    model = _chosen(keys, _Case(choices=choices, offset=offset))
+    if choices.crevice or _deck(model, known) >= 0.0:
+        return model
+    return _chosen(keys, _Case(choices=choices, offset=offset, proud=True))
+
+
+def _deck(model: Model, known: Mapping[str, float]) -> float:
+    """The deck clearance, as given or of the stack; nothing where neither says it."""
+    step = model.relation_of("deck_clearance")
+    return known.get("deck_clearance", 0.0) if step is None else step(known)
+
+
+@lru_cache(maxsize=1000)
+def _chosen(known: frozenset[str], case: _Case) -> Model:
+    """The first relation of each term that applies and of which all is had, in working order."""
+    fixed = _fixed(known, case.choices)
+    had = {*fixed, *known}
     chain: list[Relation] = []
     blocked_net_crown = fixed.get("crevice_counted") == "inside the ring-sealed fill"
     for name, applies in _PREFERENCE:
         step = RELATIONS[name]
-        if step.gives in numbers or not applies(numbers, choices):
+        if step.gives in had or not applies(case):
             continue
         if name == "crown_volume_under_plate" and blocked_net_crown:
             continue  # the land is not known, so crown and crevice cannot be told apart
-        if numbers.keys() >= step.needed:
-            numbers[step.gives] = step(numbers)
+        if had >= step.needed:
+            had.add(step.gives)
             chain.append(step)
-    return Model(chain=tuple(chain), fixed=fixed, known=frozenset(known))
+    return Model(chain=tuple(chain), fixed=fixed, known=known)
 
 
 def lacking_for(key: str, known: Collection[str], seen: frozenset[str] = frozenset()) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ from dataclasses import field, replace
 from functools import cache, cached_property
 
 from ccassist.engine.mathematics import Relation, uncertain
-from ccassist.engine.model import RELATIONS, Choices, Model, build
+from ccassist.engine.model import RELATIONS, Choices, Model, build, chosen
 from ccassist.values.findings import Finding, InputError, NotPossible, error, note
 from ccassist.values.number import Number, nominal
 from ccassist.vocabulary import term
@@ -85,11 +85,37 @@ class Problem:
         """
         plain = {**self.plain, **place}
         try:
-            model = build(plain, self.choices)
-            for target in self.targets:
-                model = self._reaching(model, target, plain)
+            build(plain, self.choices)
+            return self._relations(plain)
         except NO_ENGINE:
             return None
+
+    def worked(self, place: Place) -> tuple[Model, dict[str, float]] | None:
+        """The model and all terms (SI) with the unknowns at trial values; None where the targets cannot be had.
+
+        >>> wanted = {"swept_volume": 4e-4}
+        >>> question = Problem(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
+        >>> round(question.worked({"bore": 0.08})[1]["swept_volume"] * 1e6, 1)
+        402.1
+        """
+        plain = {**self.plain, **place}
+        try:
+            model = self._relations(plain)
+            values = model.evaluate(plain)
+        except NO_ENGINE:
+            return None
+        return (model, values) if self.targets.keys() <= values.keys() else None
+
+    def values(self, place: Place) -> dict[str, float] | None:
+        """The terms alone of :meth:`worked`."""
+        worked = self.worked(place)
+        return worked[1] if worked else None
+
+    def _relations(self, plain: Place) -> Model:
+        """Those of one cylinder, and those of the targets."""
+        model = chosen(plain, self.choices)
+        for target in self.targets:
+            model = self._reaching(model, target, plain)
         return model
 
     def _reaching(self, model: Model, target: str, plain: Place) -> Model:
@@ -103,21 +129,6 @@ class Problem:
                 if step.gives == target and all(need in values for need in step.needs):
                     return replace(model, chain=(*model.chain, step))
         return model
-
-    def values(self, place: Place, model: Model | None = None) -> dict[str, float] | None:
-        """All terms (SI floats) with the unknowns at trial values; None where the targets cannot be had.
-
-        >>> wanted = {"swept_volume": 4e-4}
-        >>> question = Problem(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
-        >>> round(question.values({"bore": 0.08})["swept_volume"] * 1e6, 1)
-        402.1
-        """
-        model = model or self.model(place)
-        try:
-            values = None if model is None else model.evaluate({**self.plain, **place})
-        except NO_ENGINE:
-            return None
-        return None if values is None or not self.targets.keys() <= values.keys() else values
 
     def at(self, trial: float) -> float | None:
         """The one target (SI) at a trial value of the one unknown, or None.

@@ -118,8 +118,7 @@ def impossible(question: Problem, model: Model, values: Mapping[str, float], sla
     >>> from ccassist.engine.model import Choices
     >>> wanted = {"swept_volume": 4e-4}
     >>> question = Problem(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
-    >>> model = question.model({"bore": -0.08})
-    >>> impossible(question, model, question.values({"bore": -0.08}, model))
+    >>> impossible(question, *question.worked({"bore": -0.08}))
     'bore'
     """
     for key in dict.fromkeys(k for one in question.unknowns for k in (one, *dependents(model, one))):
@@ -134,11 +133,10 @@ def impossible(question: Problem, model: Model, values: Mapping[str, float], sla
 
 def _target(question: Problem, trial: float) -> float | None:
     place = {question.unknown: trial}
-    model = question.model(place)
-    values = question.values(place, model) if model else None
-    if model is None or values is None or impossible(question, model, values, slack=0.0):
+    worked = question.worked(place)
+    if worked is None or impossible(question, *worked, slack=0.0):
         return None
-    return values[question.target]
+    return worked[1][question.target]
 
 
 def _samples(question: Problem) -> list[float]:

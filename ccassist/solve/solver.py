@@ -338,12 +338,12 @@ class _Solver:
 
         ``numbers`` : the unknowns with their uncertainty where that is known already.
         """
-        model = question.model(place)
-        values = None if model is None else question.values(place, model)
-        if model is None or values is None:
+        worked = question.worked(place)
+        if worked is None:
             if len(place) == 1:
                 dropped["no real number meets it"] = None
             return None
+        model, values = worked
         if not all(agrees(question, target, values[target]) for target in question.targets):
             return None  # a root of relations that do not hold there
         bad = impossible(question, model, values)

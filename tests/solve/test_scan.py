@@ -60,12 +60,9 @@ def test_a_run_ends_where_no_engine_can_be() -> None:
 def test_what_is_impossible_is_named() -> None:
     asked = problem(("bore",), {"stroke": 0.0713}, swept_volume=4e-4)
     for bore, wrong in ((0.08, None), (-0.08, "bore"), (term("bore").possible[1] * 1.001, "bore")):
-        place = {"bore": bore}
-        model = asked.model(place)
-        assert model is not None
-        values = asked.values(place, model)
-        assert values is not None
-        assert impossible(asked, model, values) == wrong
+        worked = asked.worked({"bore": bore})
+        assert worked is not None
+        assert impossible(asked, *worked) == wrong
 
 
 @pytest.mark.parametrize(("bore", "stroke"), [(0.0834, 0.0713), (0.0612, 0.0941), (0.1034, 0.0867)])
