@@ -29,7 +29,7 @@ WRITERS = {
     "readings": ("readings", "job.toml", "--csv"),
     "worksheet": ("worksheet", "job.toml", "--out"),
     "combine to a table": ("combine", "mix.toml", "--csv"),
-    "combine to pages": ("combine", "mix.toml", "--pdf"),
+    "combine to pages": ("combine", "mix.toml", "--out"),
     "boost": ("boost", "boost.toml", "--out"),
     "levers": ("boost", "boost.toml", "--levers", "--out"),
     "boosted target": ("boost", "boost.toml", "--for", "boost_gauge", "--to", "end_pressure=25 bar", "--out"),
@@ -109,8 +109,8 @@ def test_an_output_that_cannot_be_written_is_said_in_a_line(
 
 
 def test_one_file_for_two_outputs(shop: Shop) -> None:
-    assert shop.run("combine", "mix.toml", "--csv", "a.out", "--pdf", "./a.out") == 2
-    assert shop.err == '--pdf: read "a.out": this is the file of --csv; give another name\n'
+    assert shop.run("combine", "mix.toml", "--csv", "a.out", "--out", "./a.out") == 2
+    assert shop.err == '--out: read "a.out": this is the file of --csv; give another name\n'
     assert not (shop.folder / "a.out").exists()
 
 

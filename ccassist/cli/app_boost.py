@@ -2,12 +2,23 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from ccassist.cli.shell import AsJson, Everything, Force, JobFile, Page, Units, command, not_together, showing, taking
+from ccassist.cli.shell import (
+    AsJson,
+    Everything,
+    Force,
+    JobFile,
+    Out,
+    Page,
+    Units,
+    command,
+    not_together,
+    showing,
+    taking,
+)
 
 
 @command(
@@ -27,7 +38,7 @@ def boost(
         taking("--to", "TERM=VALUE", "What it must reach: octane_difference=0 is as hard on the fuel as the baseline."),
     ] = None,
     levers: Annotated[bool, typer.Option("--levers", help="Instead, what a step of each lever does.")] = False,
-    out: Annotated[Path | None, taking("--out", "FILE.pdf", "Print it to pages too, a PDF.")] = None,
+    out: Out = None,
     page: Page = None,
     everything: Everything = False,
     force: Force = False,

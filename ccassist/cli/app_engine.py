@@ -13,6 +13,7 @@ from ccassist.cli.shell import (
     Force,
     JobFile,
     OneCylinder,
+    Out,
     Page,
     Units,
     command,
@@ -48,6 +49,9 @@ def compare(
         str | None, typer.Option(metavar="PART", help="With --states: only this part.", show_default=False)
     ] = None,
     largest: Annotated[bool, typer.Option("--largest", help="Largest against smallest (as by default).")] = False,
+    out: Out = None,
+    page: Page = None,
+    force: Force = False,
     everything: Annotated[bool, typer.Option("--all", help="Every cylinder against every other.")] = False,
     units: Units = None,
     as_json: AsJson = False,
@@ -56,8 +60,8 @@ def compare(
     from ccassist.cli import engine as work
 
     two = {"cylinders": cylinders, "parts": parts, "states": states, "part": part}
-    code = work.compare(file, showing(units, as_json, everything), of=of, largest=largest, **two)
-    raise typer.Exit(code)
+    how = showing(units, as_json, everything, out=out, page=page, force=force)
+    raise typer.Exit(work.compare(file, how, of=of, largest=largest, **two))
 
 
 @command(epilog="Example: ccassist solve examples/three-pistons.toml --for crown_volume --to static_ratio=9.0")
@@ -66,6 +70,9 @@ def solve(
     unknowns: Annotated[list[str], taking("--for", "TERM", "What to find; once or twice.")],
     targets: Annotated[list[str], taking("--to", "TERM=VALUE", "What it must reach; as often.")],
     cylinder: OneCylinder = None,
+    out: Out = None,
+    page: Page = None,
+    force: Force = False,
     everything: Everything = False,
     units: Units = None,
     as_json: AsJson = False,
@@ -79,7 +86,7 @@ def solve(
     """
     from ccassist.cli import engine as work
 
-    how = showing(units, as_json, everything)
+    how = showing(units, as_json, everything, out=out, page=page, force=force)
     raise typer.Exit(work.solve(file, how, unknowns=unknowns, targets=targets, cylinder=cylinder))
 
 
@@ -129,6 +136,9 @@ def ratio(
     ] = None,
     save: Annotated[Path | None, taking("--save", "FILE", "Start a job file with them.")] = None,
     cylinders: Annotated[int, numbered("--cylinders", "With --save: how many cylinders.")] = 1,
+    out: Out = None,
+    page: Page = None,
+    force: Force = False,
     everything: Everything = False,
     units: Units = None,
     as_json: AsJson = False,
@@ -136,4 +146,5 @@ def ratio(
     """Work out a ratio from a few dimensions, or the dimension for a ratio, without a job file."""
     from ccassist.cli.ratio import run
 
-    raise typer.Exit(run(pairs or [], showing(units, as_json, everything), save=save, cylinders=cylinders))
+    how = showing(units, as_json, everything, out=out, page=page, force=force)
+    raise typer.Exit(run(pairs or [], how, save=save, cylinders=cylinders))

@@ -14,6 +14,7 @@ from ccassist.cli.shell import (
     Force,
     JobFile,
     OneCylinder,
+    Out,
     Page,
     Units,
     command,
@@ -23,13 +24,25 @@ from ccassist.cli.shell import (
     whole,
 )
 
+OutOrPdf = Annotated[
+    Path | None, typer.Option("--out", "--pdf", metavar="FILE.pdf", help="Print them to pages too.", show_default=False)
+]
+
 
 @command(epilog="Example: ccassist balance examples/v8-heads.toml")
-def balance(file: JobFile, everything: Everything = False, units: Units = None, as_json: AsJson = False) -> None:
+def balance(
+    file: JobFile,
+    out: Out = None,
+    page: Page = None,
+    force: Force = False,
+    everything: Everything = False,
+    units: Units = None,
+    as_json: AsJson = False,
+) -> None:
     """Plan how to make every cylinder alike: how much to open, swap or skim."""
     from ccassist.cli import plans as work
 
-    raise typer.Exit(work.balance(file, showing(units, as_json, everything)))
+    raise typer.Exit(work.balance(file, showing(units, as_json, everything, out=out, page=page, force=force)))
 
 
 @command(
@@ -43,7 +56,7 @@ def combine(
     everything: Everything = False,
     keep: Annotated[str | None, taking("--keep", "1,4", "Write these rows into the job file as alternatives.")] = None,
     csv: Annotated[Path | None, taking("--csv", "FILE.csv", "Write the rows there too.")] = None,
-    pdf: Annotated[Path | None, taking("--pdf", "FILE.pdf", "Print them to pages too.")] = None,
+    out: OutOrPdf = None,
     page: Page = None,
     force: Force = False,
     units: Units = None,
@@ -52,7 +65,7 @@ def combine(
     """Every combination of the parts under [choice]: what cannot be built counted, the rest ranked."""
     from ccassist.cli import combine as work
 
-    how = showing(units, as_json, everything, out=pdf, page=page, force=force, option="--pdf")
+    how = showing(units, as_json, everything, out=out, page=page, force=force)
     kept = [whole(one, "--keep") for one in (keep or "").split(",") if keep]
     asked = work.CombineAsked(to=to or (), within=within or (), top=top, csv=csv, keep=kept)
     raise typer.Exit(work.run(file, asked, how))
@@ -68,7 +81,7 @@ def alternatives(
         str | None, taking("--by", "TERM", "Order them by this term, the least first, such as octane_difference.")
     ] = None,
     everything: Everything = False,
-    pdf: Annotated[Path | None, taking("--pdf", "FILE.pdf", "Print them to pages too.")] = None,
+    out: OutOrPdf = None,
     page: Page = None,
     force: Force = False,
     units: Units = None,
@@ -77,7 +90,7 @@ def alternatives(
     """Whole builds under [alternative] side by side: the piston each takes, what it gives, what cannot be."""
     from ccassist.cli import plans as work
 
-    how = showing(units, as_json, everything, out=pdf, page=page, force=force, option="--pdf")
+    how = showing(units, as_json, everything, out=out, page=page, force=force)
     raise typer.Exit(work.alternatives(file, how, build or (), by=by))
 
 
@@ -97,6 +110,9 @@ def tolerance(
     of: Annotated[str | None, taking("--of", "TERM", "Of which term the band is.")] = None,
     band: Annotated[str | None, taking("--band", "TERM=BAND", "Band wanted: what to ask for then.")] = None,
     cylinder: OneCylinder = None,
+    out: Out = None,
+    page: Page = None,
+    force: Force = False,
     everything: Everything = False,
     units: Units = None,
     as_json: AsJson = False,
@@ -108,7 +124,7 @@ def tolerance(
     """
     from ccassist.cli import plans as work
 
-    how = showing(units, as_json, everything)
+    how = showing(units, as_json, everything, out=out, page=page, force=force)
     raise typer.Exit(work.tolerance(file, how, of=of, holds=holds or (), band=band, cylinder=cylinder))
 
 
@@ -137,6 +153,9 @@ def machine(
     gasket_bore: Annotated[str | None, taking("--gasket-bore", "LENGTH", "Its bore.")] = None,
     equalise: Annotated[bool, typer.Option("--equalise", help="First open every chamber to the largest.")] = False,
     valve_angle: Annotated[str | None, taking("--valve-angle", "ANGLE", "Valve stem to cylinder axis.")] = None,
+    out: Out = None,
+    page: Page = None,
+    force: Force = False,
     everything: Everything = False,
     units: Units = None,
     as_json: AsJson = False,
@@ -159,7 +178,8 @@ def machine(
     )
     asked = replace(asked, level=level, equalise=equalise, valve_angle=valve_angle)
     asked = replace(asked, gasket_thickness=gasket_thickness, gasket_bore=gasket_bore)
-    raise typer.Exit(work.machine(file, showing(units, as_json, everything), asked))
+    how = showing(units, as_json, everything, out=out, page=page, force=force)
+    raise typer.Exit(work.machine(file, how, asked))
 
 
 @command(epilog="Example: ccassist order examples/three-pistons.toml --out pistons.pdf --page Letter")
@@ -203,7 +223,7 @@ def cam(
         str, typer.Option("--around", metavar="DEG", help="How far either side of top dead centre the table goes.")
     ] = "30 deg",
     every: Annotated[str, typer.Option("--every", metavar="DEG", help="Step of the table.")] = "5 deg",
-    out: Annotated[Path | None, taking("--out", "FILE.pdf", "Print it to pages too, a PDF.")] = None,
+    out: Out = None,
     page: Page = None,
     force: Force = False,
     everything: Everything = False,

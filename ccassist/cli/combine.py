@@ -77,7 +77,7 @@ def _check(file: Path, asked: CombineAsked, showing: Showing) -> None:
         check_output(asked.csv, "--csv", file, force=showing.force, head=is_combinations)
     if asked.csv and showing.out and same_place(asked.csv, showing.out):
         wrong, right = "this is the file of --csv", "give another name"
-        raise InputError(error("same-file", wrong, read=str(showing.out), right=right, place=showing.option))
+        raise InputError(error("same-file", wrong, read=str(showing.out), right=right, place="--out"))
 
 
 class ProgressBar:

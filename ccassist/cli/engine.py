@@ -164,7 +164,9 @@ def compare(
         every=showing.everything,
     )
     all_of_it = replace(showing, everything=True)
-    all_of_it.tell(lambda: comparison_report(found, survey, fmt), lambda: found.to_dict(fmt.system))
+    report = comparison_report(found, survey, fmt)
+    all_of_it.tell(lambda: report, lambda: found.to_dict(fmt.system))
+    showing.print(report, survey, fmt)
     return 0
 
 
@@ -183,5 +185,7 @@ def solve(
     from ccassist.report.solve import solution_report, solved_for  # once the wish is sound
 
     found = solved_for(survey, wish, cylinder=cylinder, fmt=fmt)
-    showing.tell(lambda: solution_report(found, survey, fmt), found.to_dict)
+    report = solution_report(found, survey, fmt)
+    showing.tell(lambda: report, found.to_dict)
+    showing.print(report, survey, fmt)
     return 0 if found.possible else 1

@@ -29,7 +29,9 @@ def balance(file: Path, showing: Showing) -> int:
 
     survey, fmt = showing.of(file)
     plan = planned(survey)
-    showing.tell(lambda: balance_report(plan, survey, fmt), plan.to_dict)
+    report = balance_report(plan, survey, fmt)
+    showing.tell(lambda: report, plan.to_dict)
+    showing.print(report, survey, fmt)
     return 0
 
 
@@ -41,11 +43,15 @@ def machine(file: Path, showing: Showing, asked: MachineAsked) -> int:
     from ccassist.report.data import to_json
     from ccassist.report.machining import machining_of, machining_report
 
+    showing.check(file)
     job = load_sound(file).job
-    plan = machined(sound_survey(job), asked.work(job.bare))
+    survey = sound_survey(job)
+    plan = machined(survey, asked.work(job.bare))
     fmt = formatter(showing.system or job.system)
     told = machining_of(plan, fmt)
-    showing.tell(lambda: machining_report(plan, told, fmt), lambda: to_json(told, fmt))
+    report = machining_report(plan, told, fmt)
+    showing.tell(lambda: report, lambda: to_json(told, fmt))
+    showing.print(report, survey, fmt)
     return 0
 
 
@@ -78,7 +84,9 @@ def tolerance(
         raise InputError(error("no-target", "say of which one term the band is", right=right))
     asked = wished(target.key, holds, None if aim is None else aim.value, fmt)
     found, noted = tolerances_of(survey, asked, cylinder=cylinder, fmt=fmt)
-    showing.tell(lambda: tolerance_report(found, noted, survey, fmt), lambda: to_json(told_of(found, noted), fmt))
+    report = tolerance_report(found, noted, survey, fmt)
+    showing.tell(lambda: report, lambda: to_json(told_of(found, noted), fmt))
+    showing.print(report, survey, fmt)
     return 0 if found.possible else 1
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 from ccassist.cli.screen import Showing, list_findings, wrapped
 from ccassist.plan.quick import KEYS, NEEDED, WANTED, Said, checked, start_of
 from ccassist.report.data import to_json
-from ccassist.report.ratio import FORMAT, cases_of, ratio_report, ratios
+from ccassist.report.ratio import FORMAT, QuickRatio, cases_of, ratio_report, ratios
 from ccassist.values.display import formatter
 from ccassist.values.findings import InputError, clean, error, placed
 from ccassist.vocabulary import term
@@ -26,6 +26,7 @@ _THOU = {"gasket": "45 thou", "deck": "10 thou below, 4 thou proud, or flush"}
 def run(pairs: Sequence[str], showing: Showing, *, save: Path | None = None, cylinders: int = 1) -> int:
     """Print the ratio of what is said, or what must be for the ratio wanted."""
     units = showing.system or System.METRIC
+    showing.check()
     if save is not None:
         _check_save(save, cylinders)
     said = _parted(pairs) if pairs else _asked(units)
@@ -34,7 +35,9 @@ def run(pairs: Sequence[str], showing: Showing, *, save: Path | None = None, cyl
     found = ratios(said, units)
     fmt = formatter(units)
     told = partial(to_json, cases_of(found, fmt), fmt, version=FORMAT)
-    showing.tell(lambda: ratio_report(found, fmt), told, kept=2 if save else 0)
+    report = ratio_report(found, fmt)
+    showing.tell(lambda: report, told, kept=2 if save else 0)
+    showing.print(report, next(one.survey for one in found if isinstance(one, QuickRatio)), fmt)
     if save is not None:
         _save(found[0].said, units, save, cylinders=cylinders, aloud=not showing.as_json)
     return 0

@@ -190,10 +190,7 @@ def show_report(report: Report, *, everything: bool, kept: int = 0) -> None:
 
 @record
 class Showing:
-    """How an answer is shown: in which units, as plain data, all of it; printed where, on which page.
-
-    ``option`` : the one that says where.
-    """
+    """How an answer is shown: in which units, as plain data, all of it; printed where, on which page."""
 
     system: str | None = None
     as_json: bool = False
@@ -201,18 +198,21 @@ class Showing:
     out: Path | None = None
     page: str = "A4"
     force: bool = False
-    option: str = "--out"
 
     def of(self, file: Path) -> tuple[Survey, Formatter]:
         """The job's survey and what prints its numbers; what would be written over is looked at first."""
         from ccassist.analysis.results import survey_of
 
+        self.check(file)
+        survey = survey_of(file)
+        return survey, formatter(self.system or survey.job.system)
+
+    def check(self, file: Path | None = None) -> None:
+        """That what stands where the pages are to go may be replaced, and is not the job ``file``."""
         if self.out is not None:
             from ccassist.job.disk import check_output
 
-            check_output(self.out, self.option, file, force=self.force)
-        survey = survey_of(file)
-        return survey, formatter(self.system or survey.job.system)
+            check_output(self.out, "--out", file, force=self.force)
 
     def tell(self, report: Callable[[], Report], data: Callable[[], object], *, kept: int = 0) -> None:
         """On the screen, ``kept`` lines of the window free for what is said after it; or as plain data."""

@@ -157,6 +157,7 @@ Page = Annotated[
     str | None,
     typer.Option("--page", metavar="A4|Letter", help="Page size; A4 where it is not said.", show_default=False),
 ]
+Out = Annotated[Path | None, taking("--out", "FILE.pdf", "Print it to pages too, a PDF.")]
 TakeOver = Annotated[bool, typer.Option("--take-over", help="Write although another machine has left the file locked.")]
 Force = Annotated[bool, typer.Option("--force", help="Replace a file there that this tool did not make.")]
 Everything = Annotated[bool, typer.Option("--all", help="All rows, and what supports them.")]
@@ -179,10 +180,8 @@ def checked_units(units: str | None) -> str | None:
     return units
 
 
-def checked_page(page: str | None, printed_by: str = "", *, printed: bool = True) -> str:
-    """The page size asked for, or the usual one.
-
-    ``printed_by`` : the option that has anything printed; ``printed`` : whether it was given.
+def checked_page(page: str | None, *, printed: bool = True) -> str:
+    """The page size asked for, or the usual one; ``printed`` : whether anything is.
 
     Raises
     ------
@@ -194,8 +193,8 @@ def checked_page(page: str | None, printed_by: str = "", *, printed: bool = True
 
     check_page(page)
     if not printed:
-        wrong = f"--page would do nothing without {printed_by}"
-        raise InputError(error("half-a-question", wrong, right=f"say with {printed_by} where to print"))
+        wrong = "--page would do nothing without --out"
+        raise InputError(error("half-a-question", wrong, right="say with --out where to print"))
     return page
 
 
@@ -207,7 +206,6 @@ def showing(
     out: Path | None = None,
     page: str | None = None,
     force: bool = False,
-    option: str = "--out",
     printed: bool | None = None,
 ) -> Showing:
     """How an answer is shown, as the options say; ``printed`` : whether there are pages, where ``out`` does not say it.
@@ -218,11 +216,9 @@ def showing(
     """
     from ccassist.cli.screen import Showing
 
-    size = checked_page(page, option, printed=out is not None if printed is None else printed)
+    size = checked_page(page, printed=out is not None if printed is None else printed)
     system = checked_units(units)
-    return Showing(
-        system=system, as_json=as_json, everything=everything, out=out, page=size, force=force, option=option
-    )
+    return Showing(system=system, as_json=as_json, everything=everything, out=out, page=size, force=force)
 
 
 def not_together(option: str, **others: object) -> None:

@@ -9,6 +9,7 @@ import pytest
 from pypdf import PdfReader, PdfWriter
 from reportlab.pdfgen.canvas import Canvas
 
+from tests.example_commands import COMMANDS as DECLARED_COMMANDS
 from tests.sound_job import SOUND, Shop
 
 FOREIGN_TABLE = "date,hours\n2026-11-02,7\n"
@@ -20,11 +21,29 @@ COMMANDS = {
     "levers": ("boost", "job.toml", "--levers", "--out", "out.pdf"),
     "boost answer": ("boost", "job.toml", "--for", "boost_gauge", "--to", "end_pressure=20 bar", "--out", "out.pdf"),
     "forms": ("worksheet", "job.toml", "--blank", "--step", "bore", "--out", "out.pdf"),
-    "combinations": ("combine", "job.toml", "--pdf", "out.pdf"),
+    "combinations": ("combine", "job.toml", "--out", "out.pdf"),
+    "combinations, by its other name": ("combine", "job.toml", "--pdf", "out.pdf"),
+    "builds": ("alternatives", "job.toml", "--out", "out.pdf"),
+    "balance": ("balance", "job.toml", "--out", "out.pdf"),
+    "machining": ("machine", "job.toml", "--gasket-thickness", "1.0 mm", "--out", "out.pdf"),
+    "tolerance": ("tolerance", "job.toml", "--of", "static_ratio", "--holds", "stroke=0.1 mm", "--out", "out.pdf"),
+    "comparison": ("compare", "job.toml", "--out", "out.pdf"),
+    "solved": ("solve", "job.toml", "--for", "crown_volume", "--to", "static_ratio=9.2", "--out", "out.pdf"),
+    "ratio": (
+        "ratio",
+        "bore=80",
+        "stroke=72.5",
+        "chamber=38.5",
+        "gasket=1.1",
+        "below=0.3",
+        "dish=5",
+        "--out",
+        "out.pdf",
+    ),
     "table of combinations": ("combine", "job.toml", "--csv", "out.csv"),
     "readings": ("readings", "job.toml", "--csv", "out.csv"),
 }
-WRITING = ("worksheet", "forms", "readings")  # what this small job has an answer for
+WRITING = ("worksheet", "forms", "readings")  # in turn, of what this small job has an answer for
 
 
 @pytest.fixture
@@ -62,6 +81,20 @@ def test_whatever_it_is(bench: Shop, name: str) -> None:
         option = "--out" if command == "worksheet" else "--csv"
         assert bench.run(command, "job.toml", option, name) == 2
         assert "add --force" in bench.err
+
+
+@pytest.mark.parametrize("command", COMMANDS.values(), ids=COMMANDS)
+def test_what_is_asked_for_is_written_or_said_to_be_missing(bench: Shop, command: tuple[str, ...]) -> None:
+    """No file without a word, whatever the job has an answer for; every command that has a page is tried."""
+    code = bench.run(*command)
+    assert (bench.folder / command[-1]).exists() is ("Wrote out." in bench.out)
+    assert bench.out if code == 0 else bench.err
+    assert (code == 0) is ("Wrote out." in bench.out)
+
+
+def test_every_command_that_has_a_page_is_tried() -> None:
+    paged = {name for name, one in DECLARED_COMMANDS.items() if any("--out" in option.opts for option in one.params)}
+    assert paged == {words[0] for words in COMMANDS.values() if "--out" in words}
 
 
 @pytest.mark.parametrize("name", WRITING)

@@ -189,7 +189,7 @@ def test_page_sizes_and_units(page: str, size: tuple[float, float]) -> None:
 def test_the_command_writes_the_pages(tmp_path: Path, capsys) -> None:
     path = tmp_path / "mixed.toml"
     path.write_text(text_of(), encoding="utf-8")
-    showing = Showing(out=tmp_path / "mixed.pdf", page="Letter", option="--pdf")
+    showing = Showing(out=tmp_path / "mixed.pdf", page="Letter")
     assert command.run(path, command.CombineAsked(), showing) == 0
     assert "mixed.pdf, 2 pages Letter." in " ".join(capsys.readouterr().out.split())
     assert (tmp_path / "mixed.pdf").read_bytes().startswith(b"%PDF")
