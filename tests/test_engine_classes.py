@@ -84,7 +84,7 @@ def test_squish_is_judged_by_the_size_of_the_engine(shop: Shop) -> None:
     assert "squish may be under" not in shop.out
     shop.write(job("common").replace("1.12 +/- 0.02 mm", "0.40 +/- 0.02 mm"))
     shop.run("check", "job.toml")
-    assert "cylinders 1 to 6: squish may be under 0.90 mm gap" in shop.lines
+    assert "cylinders 1 to 6: squish may be under 0.90 mm" in shop.lines
     shop.write(job("large diesel").replace("2.9 +/- 0.02 mm", "0.40 +/- 0.02 mm"))
     shop.run("check", "job.toml")
     assert "usual least with large bores" in shop.lines
@@ -93,4 +93,4 @@ def test_squish_is_judged_by_the_size_of_the_engine(shop: Shop) -> None:
 def test_aluminium_rods_want_more(shop: Shop) -> None:
     shop.write(job("common").replace("units =", 'rods = "aluminium"\nunits ='))
     shop.run("check", "job.toml")
-    assert "squish may be under 1.44 mm gap (usual least with aluminium rods" in shop.lines
+    assert "squish may be under 1.44 mm (usual least with aluminium rods" in shop.lines

@@ -505,11 +505,11 @@ def test_volumes_that_add_up_to_less_than_nothing() -> None:
 
 
 def test_contact_is_judged_at_the_unsafe_end() -> None:
-    """0.03 mm gap with ± 0.05 may touch; 0.03 mm by nominal alone would not."""
+    """A gap of 0.03 mm with ± 0.05 may touch; 0.03 mm by nominal alone would not."""
     found = sound(METRIC.replace("1.25 +/- 0.05 mm", "0.06 +/- 0.05 mm").replace("31.65 +/-", "31.88 +/-"))
     assert the_first(found, "contact").startswith("piston and head may touch: 0.03")
     found = sound(METRIC.replace("1.25 +/- 0.05 mm", "0.72 +/- 0.05 mm"))
-    assert the_first(found, "tight-squish").startswith("squish may be under 0.90 mm gap (usual least with steel rods")
+    assert the_first(found, "tight-squish").startswith("squish may be under 0.90 mm (usual least with steel rods")
     assert "tight-squish" not in codes(sound(METRIC))
 
 

@@ -335,7 +335,7 @@ def _row(block: Table, row: Sequence[str], widths: Sequence[int], gap: str) -> I
 
 
 def _lean(block: Table) -> Table:
-    """The same table with the words that end every figure of a column, such as "mm gap", in its head instead."""
+    """The same table with the words that end every figure of a column, such as "mm below deck", in its head instead."""
     head, columns = list(block.head), [list(cells) for cells in zip(*block.rows, strict=True)]
     for place, cells in enumerate(columns):
         tails = {cell.partition(" ± ")[2].partition(" ")[2] for cell in cells}
@@ -365,7 +365,9 @@ def _paragraph(block: Table, row: Sequence[str], width: int) -> Iterator[str]:
         for column, (title, cell) in enumerate(zip(block.head, row, strict=True))
     ]
     first, *rest = told
-    lead = f"{first}:" if block.head[0] and rest else f"{first:<3}"  # a bare number is one of a list
+    lead = f"{first:<3}" if not block.head[0] and first.isdigit() else f"{first}:"  # a bare number is one of a list
+    if not rest:
+        lead = first
     yield from filled(f"{lead} {'; '.join(rest)}", rest=" " * 4, width=width - 1)
 
 

@@ -292,7 +292,8 @@ def question(state: State) -> Question:
 def blank(state: State, field: Field) -> Blank:
     """A value of a reading: its unit, range, example and sign words, the value as before and what was typed."""
     sign, unit = term(field.term).sign, unit_of(state, field.term)
-    signs = tuple(said.replace("{}", "").strip(" ,") for said in (sign.says_plus, sign.says_minus)) if sign else ()
+    said = ((sign.says_plus, sign.plus), (sign.says_minus, sign.minus)) if sign else ()
+    signs = tuple(shown.replace("{}", "").strip(" ,") or words[0] for shown, words in said)
     return Blank(
         name=field.name,
         label=field.name.replace("_", " "),

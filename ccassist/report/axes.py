@@ -52,9 +52,10 @@ def axis_name(key: str, unit: str, scale: Scale) -> str:
     name = f"{wanted.name}{f', {unit}' if unit else ''}"
     if wanted.sign is None or (scale.low >= 0 and wanted.sign.bare_is_plus):
         return name
-    said = {"+": wanted.sign.says_plus, "−": wanted.sign.says_minus}
+    sign = wanted.sign
+    said = {"+": around(sign.says_plus) or sign.plus[0], "−": around(sign.says_minus)}
     shown = [mark for mark, there in (("+", scale.high > 0), ("−", scale.low < 0)) if there]
-    return f"{name} ({', '.join(f'{mark} {around(said[mark])}' for mark in shown)})"
+    return f"{name} ({', '.join(f'{mark} {said[mark]}' for mark in shown)})"
 
 
 def scale_of(values: Sequence[Value], band: Band | None, fmt: Formatter) -> Scale:

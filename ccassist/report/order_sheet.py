@@ -198,7 +198,7 @@ def _span(found: dict[int, ResultTold], order: Order) -> str:
     values = [one.value for one in found.values()]
     decimals = min(order.fmt.decimals(value) for value in values)
     low, high = (end(value.nominal for value in values) for end in (min, max))
-    return order.fmt.span(values[0].key, low, high, decimals=min(decimals, 3)).removesuffix(" gap")
+    return order.fmt.span(values[0].key, low, high, decimals=min(decimals, 3))
 
 
 def _at_worst(found: dict[int, ResultTold], order: Order) -> Iterator[str]:
@@ -206,7 +206,7 @@ def _at_worst(found: dict[int, ResultTold], order: Order) -> Iterator[str]:
     lows, highs = [low for low, _ in ends if low is not None], [high for _, high in ends if high is not None]
     if lows and len(lows) == len(found):
         key = next(iter(found.values())).value.key
-        yield f"at worst {order.fmt.span(key, min(lows), max(highs))}".removesuffix(" gap")
+        yield f"at worst {order.fmt.span(key, min(lows), max(highs))}"
     wanted = next((one.wanted_text for one in found.values()), "")
     if wanted:
         kept = {one.kept for one in found.values()}

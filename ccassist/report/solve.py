@@ -183,12 +183,7 @@ def _named(keys: Iterable[str]) -> str:
 
 
 def _aims(wish: Request, fmt: Formatter) -> str:
-    return " and ".join(f"a {term(key).name} of {after_name(key, fmt.show(key, v))}" for key, v in wish.targets.items())
-
-
-def after_name(key: str, text: str) -> str:
-    """A value behind its term's name: of a squish gap 1.00 mm, not 1.00 mm gap."""
-    return text.removesuffix(f" {term(key).name.rpartition(' ')[2]}")
+    return " and ".join(f"a {term(key).name} of {fmt.show(key, v)}" for key, v in wish.targets.items())
 
 
 def refused(reasons: Iterable[str]) -> list[Text]:
@@ -241,7 +236,7 @@ def conclusion(answer: Answer, fmt: Formatter) -> Iterator[Block]:
     one = len(question.unknowns) == 1
     finer = {key: places(fmt.unit(key), None) + 1 for key in question.targets}
     shown = {k: fmt.show(k, best.checks[k], decimals=more) for k, more in finer.items()}
-    checks = (f"the {term(k).name} {after_name(k, text)}" for k, text in shown.items())
+    checks = (f"the {term(k).name} {text}" for k, text in shown.items())
     yield Text(f"{'Put back, it gives' if one else 'Both put back, they give'} {' and '.join(checks)}.")
     yield from (Text(f"Not an answer: {reason}.") for reason in answer.dropped)
     reach = answer.usual or answer.reach
@@ -258,7 +253,7 @@ def _also_wanted(answer: Answer, survey: Survey, fmt: Formatter) -> Iterator[Tex
         if number is None or key in answer.question.targets or key in answer.question.unknowns:
             continue
         if not band.low <= nominal(number) <= band.high:
-            there = after_name(key, fmt.show(key, nominal(number)))
+            there = fmt.show(key, nominal(number))
             yield Text(f"The {term(key).name} is {there} then; the job wants {band_text(band, fmt)}.", LOOK)
 
 

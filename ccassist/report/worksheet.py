@@ -35,7 +35,7 @@ from ccassist.report.blocks import (
     Tile,
     Tiles,
 )
-from ccassist.report.data import around, bare, column, merged, span, terms
+from ccassist.report.data import bare, column, merged, span, terms
 from ccassist.report.figures import dot_plot
 from ccassist.report.findings import ground_lines, whole_cylinders, without_place
 from ccassist.report.measured import columns_of, engine_text, given, headline_key, heads_alone, judged
@@ -155,9 +155,7 @@ def _doubt(values: Sequence[Value], fmt: Formatter) -> str:
 
 def _wanted_tile(survey: Survey, key: str, band: Band, fmt: Formatter) -> Tile:
     found = judged(survey, key)
-    sign = term(key).sign
-    spared = f" {around(sign.says_plus)}" if sign and sign.bare_is_plus else ""
-    wanted = f"wanted {band_text(band, fmt).removesuffix(spared)}"
+    wanted = f"wanted {band_text(band, fmt)}"
     if not found:
         return Tile(title=term(key).name, figure="not worked out", words=(wanted,))
     first = max(found, key=lambda verdict: len(found[verdict]))

@@ -252,8 +252,8 @@ def show_number(key: str, number: Number, *, system: str = "metric", words: bool
 def unbroken(text: str) -> str:
     """A text whose figures end no line before their ± or unit.
 
-    >>> unbroken("squish 1.50 ± 0.05 mm gap").replace(KEPT, "_")
-    'squish 1.50_±_0.05_mm gap'
+    >>> unbroken("squish 1.50 ± 0.05 mm").replace(KEPT, "_")
+    'squish 1.50_±_0.05_mm'
     """
     if text.startswith("= "):  # a result that stands by itself
         text = f"={KEPT}{text[2:]}"

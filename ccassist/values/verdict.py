@@ -115,7 +115,7 @@ def band_text(band: Band, fmt: Formatter) -> str:
 
     >>> from ccassist.values.display import formatter
     >>> band_text(parse_band("0.9 to 1.1 mm", "squish"), formatter("imperial"))
-    '35.4 to 43.3 thou gap'
+    '35.4 to 43.3 thou'
     """
     decimals = _exact_at(band, fmt)
     if band.low < band.high < math.inf and band.low > -math.inf:

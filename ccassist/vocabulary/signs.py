@@ -50,9 +50,9 @@ ACROSS_PIN = sign("to the right, right, toward the right", "to the left, left, t
     "level with the bore axis, on the axis, none", "{} to the right | {} to the left | level with the bore axis")
 SPACE = sign("adds", "takes", "none", "adds {} of space | takes {} of space | adds and takes nothing")
 GAP = sign("gap, open", "overlap, contact", "touching",
-    "{} gap | {} OVERLAP: piston meets head | piston touches head", bare_is_plus=True)
+    "{} | {} OVERLAP: piston meets head | piston touches head", bare_is_plus=True)
 VALVE_GAP = sign("gap, open, clear", "overlap, contact", "touching",
-    "{} gap | {} OVERLAP: valve meets piston | valve touches piston", bare_is_plus=True)
+    "{} | {} OVERLAP: valve meets piston | valve touches piston", bare_is_plus=True)
 DROP = sign("recessed, recessed in the head, above the face, sunk", "proud, proud of the face, below the face",
     "flush, flush with the face, level", "{} recessed in the head | {} proud of the face | flush with the face")
 CROWN_HEIGHT = sign("below the flat, below flat, dished, below", "above the flat, above flat, raised, above",

@@ -56,7 +56,7 @@ def test_every_cylinder_first_then_what_follows(shop: Shop) -> None:
     # burette: (46.05 + 46.10 + 46.25) / 3 and (46.45 + 46.60 + 46.55) / 3, by hand
     assert re.search(r"^1 +46\.13 ± .* 8\.916 ± ", shop.out, re.MULTILINE)
     assert re.search(r"^2 +46\.53 ± ", shop.out, re.MULTILINE)
-    assert "Alike in all: deck 0.200 ± 0.020 mm below deck; squish 1.500 ± 0.054 mm gap; crown dish, adds 8.70" in said
+    assert "Alike in all: deck 0.200 ± 0.020 mm below deck; squish 1.500 ± 0.054 mm; crown dish, adds 8.70" in said
     assert said.index("Largest less smallest ratio: ") > said.index("Alike in all")
     assert "Next: print it: ccassist worksheet job.toml" in said
 

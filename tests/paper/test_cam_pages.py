@@ -112,7 +112,7 @@ def test_each_figure_says_where_it_is_from_and_the_lift_it_holds_for() -> None:
 def test_the_gap_is_judged_at_the_unsafe_end() -> None:
     """The end is the value less its ±, of each cylinder."""
     rows = re.findall(
-        r"\b\d (\d+\.\d\d) ± (\d+\.\d\d) mm gap (\d+\.\d\d) mm gap",
+        r"\b\d (\d+\.\d\d) ± (\d+\.\d\d) mm (\d+\.\d\d) mm",
         " ".join(" ".join(printed("example").texts).split()),
     )
     assert rows

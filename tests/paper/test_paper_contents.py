@@ -31,7 +31,7 @@ def test_the_spread_cancels_what_the_cylinders_share() -> None:
 
 def test_warnings_say_what_to_do() -> None:
     made = invented("dome")
-    assert "LOOK cylinder 1: squish may be under 0.65 mm gap (usual least with small bores" in made.flowing
+    assert "LOOK cylinder 1: squish may be under 0.65 mm (usual least with small bores" in made.flowing
     assert "ask the piston and rod maker" in made.flowing
     assert "squish may be under 25.6 thou" in invented("dome", "Letter", "imperial").flowing
 

@@ -274,7 +274,7 @@ class TestReasonsAreTrue:
     def test_a_range_missed_by_a_hair(self) -> None:
         text = changed('squish = "0.96 to 1.12 mm"', 'height_tolerance = "0.0532 mm"')
         (one,) = [fault for fault in order_from(text).judged.faults if fault.check.key == "wanted_band"]
-        low, high = (float(figure) for figure in re.findall(r"([\d.]+) to ([\d.]+) mm gap", one.wrong)[1])
+        low, high = (float(figure) for figure in re.findall(r"([\d.]+) to ([\d.]+) mm", one.wrong)[1])
         assert low < 0.96 or high > 1.12, one.wrong
         assert "cylinders 1, 2" in one.wrong  # alike, so said once
 

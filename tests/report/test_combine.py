@@ -107,7 +107,7 @@ def test_the_command_prints_tables_and_counts(tmp_path: Path, capsys: pytest.Cap
     assert command.run(path, asked, Showing(everything=True)) == 0
     out = capsys.readouterr().out
     assert "2 combinations, 1 refused, 1 left." in out
-    assert "squish gap outside what is wanted: 1.00 to 1.20 mm gap" in out
+    assert "squish gap outside what is wanted: 1.00 to 1.20 mm" in out
     assert "0.200 ± 0.020" in out
     assert "below deck" in out
     rows = list(csv.reader(io.StringIO((tmp_path / "out.csv").read_text(encoding="utf-8"))))
@@ -150,8 +150,8 @@ def test_none_left_says_what_removed_most_and_the_nearest(tmp_path, capsys) -> N
     asked = command.CombineAsked(within=["squish=1.2 to 1.4 mm"])
     assert command.run(written(tmp_path), asked, Showing()) == 1
     out = " ".join(capsys.readouterr().out.split())
-    assert "What removed most: squish gap outside what is wanted: 1.20 to 1.40 mm gap (2 of 2)." in out
-    assert out.count("squish gap outside what is wanted: 1.20 to 1.40 mm gap, by 0.10 mm.") == 2
+    assert "What removed most: squish gap outside what is wanted: 1.20 to 1.40 mm (2 of 2)." in out
+    assert out.count("squish gap outside what is wanted: 1.20 to 1.40 mm, by 0.10 mm.") == 2
     assert command.run(written(tmp_path), asked, Showing(as_json=True)) == 1
     data = json.loads(capsys.readouterr().out)
     assert data["rows"] == []

@@ -84,8 +84,8 @@ def test_what_was_asked_refused_and_ranked_can_be_searched() -> None:
         "6 combinations, 2 refused, 4 left.",
         "gasket: G0, G1, G2",
         "static compression ratio 9.50: ranks the rows",
-        "squish gap 0.905 to 1.200 mm gap: kept to",
-        "2 squish gap outside what is wanted: 0.905 to 1.200 mm gap",
+        "squish gap 0.905 to 1.200 mm: kept to",
+        "2 squish gap outside what is wanted: 0.905 to 1.200 mm",
         "The nearest to static compression ratio 9.50 first.",
         "Trapped ratio: geometry alone, at intake closing 55",
         "42.0 ± 1.",
@@ -147,9 +147,9 @@ def test_where_none_is_left_the_nearest_misses_are_printed() -> None:
     data = flowing(made(text_of(), within=["squish=2.0 to 2.2 mm"]))
     for said in (
         "6 combinations, 6 refused, 0 left.",
-        "What removed most: squish gap outside what is wanted: 2.00 to 2.20 mm gap (6 of 6).",
+        "What removed most: squish gap outside what is wanted: 2.00 to 2.20 mm (6 of 6).",
         "Nearest misses, none of which is what was asked for",
-        "1 breaks: squish gap outside what is wanted: 2.00 to 2.20 mm gap, by 1.08 mm.",
+        "1 breaks: squish gap outside what is wanted: 2.00 to 2.20 mm, by 1.08 mm.",
     ):
         assert said in data, said
 

@@ -12,11 +12,14 @@ from ccassist.analysis.results import survey
 from ccassist.cli.layout import HEIGHT, report_lines
 from ccassist.job.file import parse_job
 from ccassist.report.blocks import Text
-from ccassist.report.solve import Solutions, after_name, levers_of, solution_report, solved, worked_lines
+from ccassist.report.data import column
+from ccassist.report.solve import Solutions, levers_of, solution_report, solved, worked_lines
 from ccassist.solve.solver import Answer, solve
 from ccassist.values.display import METRIC, Formatter, formatter
+from ccassist.values.measured import computed
 from ccassist.values.uncertainty import Cause, doubt
 from ccassist.values.verdict import parse_band
+from ccassist.vocabulary import TERMS
 from ccassist.vocabulary.enumerations import System
 from tests.solve.solve_engines import C1, C1_DISHED, COUNTED
 from tests.sound_job import SOUND, Shop
@@ -146,10 +149,12 @@ def test_what_else_the_job_wants_and_does_not_get_is_said(wanted: str, said: boo
     assert any(f"then; the job wants {wanted}" in one for one in words) is said
 
 
-def test_a_gap_is_not_said_twice() -> None:
-    assert after_name("squish", "1.00 mm gap") == "1.00 mm"
-    assert after_name("squish", "0.30 mm OVERLAP: piston meets head").endswith("head")
-    assert after_name("deck_clearance", "0.20 mm below deck") == "0.20 mm below deck"
+def test_no_word_of_sign_says_the_name_again() -> None:
+    """Whatever the term: "squish gap 1.00 mm", never "squish gap 1.00 mm gap"; nor a name with nothing in brackets."""
+    for key, one in TERMS.items():
+        for value in (abs(one.possible[0]), abs(one.possible[1])) if one.sign else ():
+            assert not METRIC.show(key, value).endswith(f" {one.name.split()[-1]}"), key
+            assert "()" not in column(key, one.name, [computed(key, value)], METRIC)[0]
 
 
 def test_levers_give_the_change_for_a_small_step() -> None:

@@ -104,8 +104,8 @@ class TestWanted:
         assert said["static compression ratio"] == "cannot tell at this ±: 1; outside: 2 to 8"
 
     @pytest.mark.parametrize(("raw", "key", "shown"), [
-        ("40 to 45 thou", "squish", "1.016 to 1.143 mm gap"),
-        ("0.905 to 1.2 mm", "squish", "0.905 to 1.200 mm gap"),
+        ("40 to 45 thou", "squish", "1.016 to 1.143 mm"),
+        ("0.905 to 1.2 mm", "squish", "0.905 to 1.200 mm"),
         ("at least 58 cc", "chamber_volume", "at least 58.00 cc"),
         ("at most 0.2 mm proud", "deck_clearance", "at most 0.20 mm proud of the deck"),
         ("9.5", "static_ratio", "9.50"),

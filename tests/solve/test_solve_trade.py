@@ -197,7 +197,7 @@ def test_a_part_of_a_cylinder_cannot_be() -> None:
 
 
 def test_an_offset_cannot_bring_the_piston_up() -> None:
-    with pytest.raises(NotPossible, match=r"no pin offset brings the squish gap to 1\.00 mm gap; no real number"):
+    with pytest.raises(NotPossible, match=r"no pin offset brings the squish gap to 1\.00 mm; no real number"):
         solve(C1, COUNTED, unknowns=("pin_offset",), targets={"squish": 1.0 * MM})
 
 

@@ -238,7 +238,7 @@ def test_what_is_not_possible_is_said_of_the_pair() -> None:
     """With the squish met, no chamber is small enough for 80 to 1 (C1 recomputed: the rest is over 5.1 cm³)."""
     with pytest.raises(
         NotPossible,
-        match=r"no compression height and chamber volume together bring the squish gap to 1\.00 mm gap and the "
+        match=r"no compression height and chamber volume together bring the squish gap to 1\.00 mm and the "
         r"static compression ratio to 80\.00; with the compression height 32\.10 mm",
     ):
         solve(
