@@ -153,8 +153,11 @@ def _shrunk(scatter: float, rounding: float, count: int) -> float:
     return max(math.sqrt(count / (count + 1)), rounding / scatter) if scatter > 0 else 1.0
 
 
-def worth_text(worth: RepeatBenefit, fmt: Formatter = METRIC) -> str:
-    """Such as "One more fill of cylinder 3 would take the ± of its ratio from 0.074 to 0.071: not worth it"."""
+def worth_text(worth: RepeatBenefit, fmt: Formatter = METRIC, *, figures: bool = True) -> str:
+    """Such as "One more fill of cylinder 3 would take the ± of its ratio from 0.074 to 0.071: not worth it".
+
+    ``figures`` : whether it is said how much a ± would gain that hardly would.
+    """
     cell, name = worth.one.cell, _named(worth)
     noun = cell.step.noun if cell.step.fills else f"{cell.step.noun} of the {term(cell.key).name}"
     whose = "its" if cell.where == f"cylinder {worth.cylinder}" else f"cylinder {worth.cylinder}'s"
@@ -170,6 +173,8 @@ def worth_text(worth: RepeatBenefit, fmt: Formatter = METRIC) -> str:
         return f"{_count(worth.asked, noun)} asked for {of.rstrip(',')}: a slip shows against repeats only"
     if math.isnan(worth.now):
         return f"One more {noun} {of} does not tell the ± of {whose} {name}: another cause of it is not known"
+    if not figures:
+        return f"One more {noun} {of} would take less than a tenth off the ± of {whose} {name}: not worth it"
     return f"One more {noun} {of} would {_moved(worth, f'{whose} {name}', fmt)}"
 
 

@@ -108,12 +108,19 @@ def sound_survey(job: Job) -> Survey:
     return result
 
 
-def survey_of(path: str | Path) -> Survey:
+def survey_of(path: str | Path, system: str | None = None) -> Survey:
     """The engine of a job file as measured; faults of the file are raised, all together.
+
+    ``system`` : units of all that is said of it; the job's own where None.
 
     Raises InputError: no such file, or with every finding that is an error.
     """
-    return sound_survey(load_sound(path).job)
+    return sound_survey(in_units(load_sound(path).job, system))
+
+
+def in_units(job: Job, system: str | None) -> Job:
+    """The same job, with all that is said of it in a system of units; its bare numbers are read as before."""
+    return job if system is None else replace(job, system=system)
 
 
 def _refused(cell: Cell, kit: Kit, job: Job, findings: list[Finding]) -> bool:

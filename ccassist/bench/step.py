@@ -6,7 +6,6 @@ arithmetic of a step stands in ``ccassist.bench.reductions`` and is loaded when 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import KW_ONLY
 from enum import StrEnum
@@ -14,6 +13,7 @@ from functools import cached_property
 from typing import NamedTuple, Protocol
 
 from ccassist.bench.cautions import OF_FLUIDS
+from ccassist.values.display import sized
 from ccassist.vocabulary import Kind
 from ccassist.vocabulary.record import record
 
@@ -281,21 +281,9 @@ class Step:
         return "fill_volume" if self.fills else self.gives[0] if len(self.gives) == 1 else method.result
 
 
-_SIZE = re.compile(r"\[([^|\]]+)\|([^\]]+)\]")
-
-
 def _told(said: Sequence[str | Said], ways: Sequence[str], fluid: str = "") -> Iterator[Said]:
     lines = (one if isinstance(one, Said) else Said(one) for one in said)
     return (one for one in lines if _holds(one.by, ways) and not (one.fluid and fluid and one.fluid != fluid))
-
-
-def sized(text: str, system: str) -> str:
-    """The text with its sizes in the units of a system.
-
-    >>> sized("a [1 mm|0.04 in] fillet", "imperial")
-    'a 0.04 in fillet'
-    """
-    return _SIZE.sub(r"\2" if system == "imperial" else r"\1", text)
 
 
 def _holds(by: Sequence[str], ways: Sequence[str]) -> bool:

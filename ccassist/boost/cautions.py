@@ -22,7 +22,7 @@ CAUTIONS: dict[str, str] = {
         "Trapped ratio is geometry, for comparing builds: it holds for the cam as installed, at the lift, lash and "
         "phasing at which closing was read, and for no other."
     ),
-    "absolute": ("Pressures are absolute. The pressure ratio counts from 101.325 kPa, never from the local barometer."),
+    "absolute": "Pressures are absolute. The pressure ratio counts from the standard atmosphere, not the barometer.",
     "charge": (
         "Charge temperature is worked out from assumptions unless it is stated, and pressure at closing is taken as "
         "0.95 to 1.18 of manifold pressure unless it is given: a well-filled engine stands 12 to 18 % above it."

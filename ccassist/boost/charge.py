@@ -309,7 +309,7 @@ class Charge:
             ("compressor_ratio", self.compressor_ratio, "absolute pressures, losses included"),
             ("compressor_temperature", self.compressor_temperature, "by isentropic efficiency"),
             ("charge_temperature", self.charge_temperature, "after the cooler"),
-            ("pressure_ratio", self.pressure_ratio, "over 101.325 kPa"),
+            ("pressure_ratio", self.pressure_ratio, "over the standard atmosphere"),
             ("residual_fraction", self.residual_fraction, "clearance volume full of exhaust gas"),
             ("closing_pressure", self.closing.pressure, "manifold pressure × filling"),
             ("closing_temperature", self.closing.temperature, "charge heated and mixed with residual gas"),

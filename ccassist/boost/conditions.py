@@ -42,22 +42,21 @@ def _assumption(key: str, number: float, within: float, why: str) -> Assumption:
 
 
 AIR = (
-    _assumption("intake_air_temperature", 298.15, 10.0, "a warm day, 25 °C"),
+    _assumption("intake_air_temperature", 298.15, 10.0, "a warm day"),
     _assumption("charge_heating", 20.0, 10.0, "port, valve and cylinder walls, evaporation taken off"),
     _assumption("exhaust_ratio", 1.05, 0.1, "the gas left behind stands a little above manifold pressure"),
     _assumption("residual_temperature", 1100.0, 150.0, "exhaust gas when it mixes"),
     _assumption("filling", 1.065, 0.115, "0.95 to 1.18: a well-filled engine stands 12 to 18 % above its manifold"),
     _assumption("mixture_strength", 0.88, 0.05, "full load, rich"),
-    _assumption(
-        "polytropic_exponent", 1.32, 0.03, "fuel vapour and air near 345 K without heat loss; 1.28 to 1.35 in use"
-    ),
+    # of fuel vapour and air near 345 K
+    _assumption("polytropic_exponent", 1.32, 0.03, "fuel vapour and air without heat loss; usually 1.28 to 1.35"),
 )
 COMPRESSOR = (
     _assumption("exhaust_ratio", 1.4, 0.4, "with a turbine in the way, 1.0 to 1.8"),
     _assumption("inlet_drop", 0.0, 0.0, "nothing lost before the compressor"),
     _assumption("compressor_efficiency", 0.75, 0.06, "usual range 0.65 to 0.78"),
     _assumption("cooler_effectiveness", 0.75, 0.10, "usual range 0.6 to 0.85"),
-    _assumption("cooler_drop", 1e4, 5e3, "usual range 0.05 to 0.15 bar"),
+    _assumption("cooler_drop", 1e4, 5e3, "its usual range"),
 )
 # What is computed here, in working order, and from what; and what a newly stated term puts in its own place.
 _FROM = {

@@ -7,9 +7,10 @@ figures; the trade-offs are common practice, no source.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import field, replace
-from math import isfinite, radians
+from math import isfinite
 
 from ccassist.boost import atmosphere
 from ccassist.boost.cautions import refusals
@@ -17,9 +18,12 @@ from ccassist.boost.figures import OCTANE, Stand, figure
 from ccassist.boost.numbers import plain
 from ccassist.engine.model import Choices, build
 from ccassist.engine.skim import skimmed
+from ccassist.values.display import sized
 from ccassist.values.findings import NotPossible
 from ccassist.values.number import nominal
+from ccassist.vocabulary.enumerations import System
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.units import UNITS, conversion
 
 _RUN = (
     "intake_closing",
@@ -89,7 +93,8 @@ def _had(key: str, stand: Stand, baseline: Stand | None) -> float | None:
     return number if isfinite(number) else None
 
 
-Step = Callable[[Engine], Engine | str]  # the engine after the step, or why it cannot be made
+Step = Callable[[Engine, float], Engine | str]  # the engine after a step so large, SI, or why it cannot be made
+_STEP = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) (\S+)")
 
 
 @record
@@ -98,15 +103,34 @@ class Lever:
 
     Attributes
     ----------
-    key, name : of the lever; the name says the step.
-    step : makes it.
+    key : of the lever.
+    called : its name with the step, in one size for each system of units: "[0.1 mm|5 thou] thicker gasket".
+    step : makes a step of a size, SI.
     trade_offs : what comes with it, in words.
     """
 
     key: str
-    name: str
+    called: str
     step: Step = field(repr=False)
     trade_offs: tuple[str, ...]
+
+    def name(self, system: str) -> str:
+        """The name, with the step in units of a system."""
+        return sized(self.called, system)
+
+    def size(self, system: str) -> float:
+        """The step, SI.
+
+        >>> round(LEVERS[1].size("metric"), 9), round(LEVERS[1].size("imperial"), 9)
+        (0.0001, 0.000127)
+        """
+        found = _STEP.search(self.name(system))
+        assert found is not None, self.called
+        return float(found[1]) * conversion(found[2] if found[2] in UNITS else "").scale
+
+    def made(self, engine: Engine, system: str) -> Engine | str:
+        """The engine after the step, or why it cannot be made."""
+        return self.step(engine, self.size(system))
 
 
 @record
@@ -115,18 +139,21 @@ class LeverEffect:
 
     Attributes
     ----------
-    lever : which.
+    lever, name : which, and what it is called with its step.
     changes : figure -> change, SI; empty where the step cannot be made.
     reason : why it cannot be made; "" where it can.
     """
 
     lever: Lever
+    name: str
     changes: Mapping[str, float] = field(default_factory=dict)
     reason: str = ""
 
 
-def effects(engine: Engine, baseline: Stand | None = None) -> tuple[LeverEffect, ...]:
-    """What one step of every lever does to today's engine; the octane difference only against a baseline.
+def effects(engine: Engine, baseline: Stand | None = None, system: str = System.METRIC) -> tuple[LeverEffect, ...]:
+    """What one step of every lever, as large as a system of units has it, does to today's engine.
+
+    The octane difference only against a baseline.
 
     SI.  Source: the same figures before and after.
 
@@ -135,70 +162,72 @@ def effects(engine: Engine, baseline: Stand | None = None) -> tuple[LeverEffect,
     {'crown_volume': -2.4, 'gasket_thickness': -1.3, 'intake_closing': -1.2, 'manifold_pressure': 3.1}
     """
     before = engine.figures(baseline)
-    return tuple(_effect(lever, engine, before, baseline) for lever in LEVERS)
+    return tuple(_effect(lever, engine, before, baseline, system) for lever in LEVERS)
 
 
-def _effect(lever: Lever, engine: Engine, before: Mapping[str, float], baseline: Stand | None) -> LeverEffect:
-    made = lever.step(engine)
+def _effect(
+    lever: Lever, engine: Engine, before: Mapping[str, float], baseline: Stand | None, system: str
+) -> LeverEffect:
+    name, made = lever.name(system), lever.made(engine, system)
     if isinstance(made, str):
-        return LeverEffect(lever=lever, reason=made)
+        return LeverEffect(lever=lever, name=name, reason=made)
     after = made.figures(baseline)
     changes = {key: after[key] - before[key] for key in before if key in after}
     if lever.key == "octane_number" and OCTANE in changes:
-        changes[OCTANE] = -1.0  # what is asked of the fuel stays; the fuel gives one more of it
-    return LeverEffect(lever=lever, changes=changes)
+        changes[OCTANE] = -lever.size(system)  # what is asked of the fuel stays; the fuel gives more of it
+    return LeverEffect(lever=lever, name=name, changes=changes)
 
 
-def _dish(engine: Engine) -> Engine | str:
-    return engine.but(extra_volume=engine.known.get("extra_volume", 0.0) + 1e-6)
+def _dish(engine: Engine, step: float) -> Engine | str:
+    return engine.but(extra_volume=engine.known.get("extra_volume", 0.0) + step)
 
 
-def _gasket(engine: Engine) -> Engine | str:
+def _gasket(engine: Engine, step: float) -> Engine | str:
     if "gasket_thickness" not in engine.known or "gasket_volume" in engine.known:
         return "not given: compressed gasket thickness and opening"
-    return engine.but(gasket_thickness=engine.known["gasket_thickness"] + 1e-4)
+    return engine.but(gasket_thickness=engine.known["gasket_thickness"] + step)
 
 
-def _skim(engine: Engine) -> Engine | str:
+def _skim(engine: Engine, step: float) -> Engine | str:
     if not {"chamber_area", "chamber_volume"} <= engine.known.keys():
         return "not given: area of the chamber's opening"
     cut = {key: n for key, n in engine.known.items() if key != "squish_step" or n > 0}  # a pad in the face goes with it
-    return engine.but(**skimmed({**cut, "face_cut": 1e-4}, least=max))
+    return engine.but(**skimmed({**cut, "face_cut": step}, least=max))
 
 
-def _closing(engine: Engine) -> Engine | str:
-    return engine.but(intake_closing=plain(engine.stand.geometry.intake_closing) + radians(1))
+def _closing(engine: Engine, step: float) -> Engine | str:
+    return engine.but(intake_closing=plain(engine.stand.geometry.intake_closing) + step)
 
 
-def _boost(engine: Engine) -> Engine | str:
+def _boost(engine: Engine, step: float) -> Engine | str:
     if not engine.stand.conditions.compressed:
         return "no boost is stated"
-    return engine.but(manifold_pressure=plain(engine.stand.conditions["manifold_pressure"]) + 1e4)
+    return engine.but(manifold_pressure=plain(engine.stand.conditions["manifold_pressure"]) + step)
 
 
-def _cooler_charge(engine: Engine) -> Engine | str:
-    return engine.but(charge_temperature=nominal(engine.stand.compressed.charge.charge_temperature) - 10.0)
+def _cooler_charge(engine: Engine, step: float) -> Engine | str:
+    return engine.but(charge_temperature=nominal(engine.stand.compressed.charge.charge_temperature) - step)
 
 
-def _cooler(engine: Engine) -> Engine | str:
+def _cooler(engine: Engine, step: float) -> Engine | str:
     conditions = engine.stand.conditions
     if not conditions.compressed or "charge_temperature" in conditions.values:
         return "no cooler is worked out: nothing is compressed, or the charge temperature is stated as such"
-    return engine.but(cooler_effectiveness=min(1.0, plain(conditions["cooler_effectiveness"]) + 0.05))
+    return engine.but(cooler_effectiveness=min(1.0, plain(conditions["cooler_effectiveness"]) + step))
 
 
-def _octane(engine: Engine) -> Engine | str:
+def _octane(engine: Engine, _step: float) -> Engine | str:
     return engine  # what it asks stays as it is; what the fuel gives does not
 
 
-def _phasing(engine: Engine) -> Engine | str:
-    return engine.but(burn_phasing=plain(engine.stand.case.operating.burn_centre) + radians(1))
+def _phasing(engine: Engine, step: float) -> Engine | str:
+    return engine.but(burn_phasing=plain(engine.stand.case.operating.burn_centre) + step)
 
 
-def _altitude(engine: Engine) -> Engine | str:
+def _altitude(engine: Engine, step: float) -> Engine | str:
     conditions = engine.stand.conditions
     here = plain(conditions["altitude"]) if "altitude" in conditions.values else _standard_altitude(engine)
-    falls = atmosphere.pressure(here + 500.0) / atmosphere.pressure(here)
+    falls = atmosphere.pressure(here + step) / atmosphere.pressure(here)
     return engine.but(barometer=plain(conditions["barometer"]) * falls)
 
 
@@ -211,7 +240,7 @@ def _standard_altitude(engine: Engine) -> float:
 LEVERS: tuple[Lever, ...] = (
     Lever(
         key="crown_volume",
-        name="1 cc more dish (or chamber)",
+        called="1 cc more dish (or chamber)",
         step=_dish,
         trade_offs=(
             "keeps the squish; off boost the engine is softer",
@@ -220,7 +249,7 @@ LEVERS: tuple[Lever, ...] = (
     ),
     Lever(
         key="gasket_thickness",
-        name="0.1 mm thicker gasket",
+        called="[0.1 mm|5 thou] thicker gasket",
         step=_gasket,
         trade_offs=(
             "opens the squish by as much: set the squish with it, never reach a ratio by it",
@@ -229,13 +258,13 @@ LEVERS: tuple[Lever, ...] = (
     ),
     Lever(
         key="face_cut",
-        name="0.1 mm off the head face",
+        called="[0.1 mm|5 thou] off the head face",
         step=_skim,
         trade_offs=("cannot be put back; takes valve room and retards an overhead cam a little",),
     ),
     Lever(
         key="intake_closing",
-        name="intake closing 1 deg later",
+        called="intake closing 1 deg later",
         step=_closing,
         trade_offs=(
             "less is trapped: less torque low down and off boost; more filling high up",
@@ -244,7 +273,7 @@ LEVERS: tuple[Lever, ...] = (
     ),
     Lever(
         key="manifold_pressure",
-        name="0.1 bar more boost",
+        called="[0.1 bar|1 psi] more boost",
         step=_boost,
         trade_offs=(
             "torque goes with it, either way; less of it is the one lever that costs no metal",
@@ -253,7 +282,7 @@ LEVERS: tuple[Lever, ...] = (
     ),
     Lever(
         key="charge_temperature",
-        name="charge 10 K cooler",
+        called="charge [10 K|20 F°] cooler",
         step=_cooler_charge,
         trade_offs=(
             "gains charge as well; a larger cooler brings pressure loss and weight",
@@ -262,13 +291,13 @@ LEVERS: tuple[Lever, ...] = (
     ),
     Lever(
         key="cooler_effectiveness",
-        name="cooler effectiveness 0.05 more",
+        called="cooler effectiveness 0.05 more",
         step=_cooler,
         trade_offs=("can never bring the charge below its coolant",),
     ),
     Lever(
         key="octane_number",
-        name="1 octane more in the fuel",
+        called="1 octane more in the fuel",
         step=_octane,
         trade_offs=(
             "paid for at every tank, and lost with one poor one",
@@ -277,7 +306,7 @@ LEVERS: tuple[Lever, ...] = (
     ),
     Lever(
         key="burn_phasing",
-        name="burn 1 deg later",
+        called="burn 1 deg later",
         step=_phasing,
         trade_offs=(
             "costs torque and fuel, and heats exhaust valves, manifold and turbine",
@@ -286,7 +315,7 @@ LEVERS: tuple[Lever, ...] = (
     ),
     Lever(
         key="altitude",
-        name="500 m higher",
+        called="[500 m|1000 ft] higher",
         step=_altitude,
         trade_offs=(
             "not a lever but a place: at the same gauge boost there is less in the cylinder, at the same absolute "

@@ -91,11 +91,11 @@ def readings(file: Path, showing: Showing, *, csv: Path | None = None) -> int:
 
 def calibrate(file: Path, showing: Showing, *, instrument: str | None = None) -> int:
     """Print the calibrations of a job file; 1 where one of them cannot be computed yet."""
-    from ccassist.analysis.results import survey
+    from ccassist.analysis.results import in_units, survey
     from ccassist.job.file import load_sound
     from ccassist.report.calibration import calibration_report
 
-    job = load_sound(file).job
+    job = in_units(load_sound(file).job, showing.system)
     asked = _calibrations(job, instrument)
     result = survey(job)
     findings = _of(asked, result.findings)
@@ -104,7 +104,7 @@ def calibrate(file: Path, showing: Showing, *, instrument: str | None = None) ->
     names = dict.fromkeys(series.instrument for series in asked)
     made = [result.calibrations[name] for name in names if name in result.calibrations]
     told = {"calibrations": [one.to_dict() for one in made], "findings": [f.to_dict() for f in findings]}
-    report = partial(calibration_report, made, findings, formatter(showing.system or job.system))
+    report = partial(calibration_report, made, findings, formatter(job.system))
     showing.tell(report, lambda: {"format": 1, **told})
     return 0 if len(made) == len(names) else 1
 

@@ -37,17 +37,17 @@ def balance(file: Path, showing: Showing) -> int:
 
 def machine(file: Path, showing: Showing, asked: MachineAsked) -> int:
     """Print every cylinder before and after; 0 where it can be done."""
-    from ccassist.analysis.results import sound_survey
+    from ccassist.analysis.results import in_units, sound_survey
     from ccassist.job.file import load_sound
     from ccassist.plan.machining.changes import machine as machined
     from ccassist.report.data import to_json
     from ccassist.report.machining import machining_of, machining_report
 
     showing.check(file)
-    job = load_sound(file).job
+    job = in_units(load_sound(file).job, showing.system)
     survey = sound_survey(job)
     plan = machined(survey, asked.work(job.bare))
-    fmt = formatter(showing.system or job.system)
+    fmt = formatter(job.system)
     told = machining_of(plan, fmt)
     report = machining_report(plan, told, fmt)
     showing.tell(lambda: report, lambda: to_json(told, fmt))

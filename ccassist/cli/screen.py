@@ -204,7 +204,7 @@ class Showing:
         from ccassist.analysis.results import survey_of
 
         self.check(file)
-        survey = survey_of(file)
+        survey = survey_of(file, self.system)
         return survey, formatter(self.system or survey.job.system)
 
     def check(self, file: Path | None = None) -> None:

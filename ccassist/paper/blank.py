@@ -12,7 +12,6 @@ from reportlab.pdfgen.canvas import Canvas
 from ccassist.bench.cautions import cautions
 from ccassist.bench.densities import air_density, water_density, z_factor
 from ccassist.bench.forms import FORMS, NOT_READ, PRINTED_JOB, Box, Form, printed_job, rows_of
-from ccassist.bench.step import sized
 from ccassist.engine.model import RELATIONS
 from ccassist.job.filled_form import STATED_FORMS, StatedForm
 from ccassist.job.sections import STATED
@@ -35,6 +34,7 @@ from ccassist.paper.sheet import (
     register,
 )
 from ccassist.report.workings import formula
+from ccassist.values.display import sized
 from ccassist.values.findings import capital, clean
 from ccassist.vocabulary import term
 from ccassist.vocabulary.units import conversion

@@ -18,7 +18,7 @@ from ccassist.report.boost import boost_report
 from ccassist.report.boost_told import boost_of
 from ccassist.report.order import Order, piston_order_of
 from ccassist.report.order_sheet import order_sheet
-from ccassist.report.worksheet import in_units, worksheet_report
+from ccassist.report.worksheet import said_in, worksheet_report
 from ccassist.report.worksheet_support import algebra_blocks, caution_blocks, support
 from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import InputError, error
@@ -145,7 +145,7 @@ def worksheet_bytes(
             error("unknown-units", "unknown units", read=shown, right="say metric or imperial", place="--units")
         )
     register()
-    survey = in_units(survey, shown)
+    survey = said_in(survey, shown)
     sheet = Sheet(survey=survey, system=shown, page=page)
     behind = tuple(support(survey, sheet.fmt, algebra)) if everything else tuple(algebra_blocks((), algebra))
     report = worksheet_report(survey, sheet.fmt, support=behind, everything=everything)

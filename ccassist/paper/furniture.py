@@ -109,9 +109,9 @@ class OutlineEntry(FixedSize):
         self.canv.mark(self.title)
 
 
-def heading(sheet: Sheet, title: str, *, room: float = 120) -> list[Flowable]:
+def heading(title: str, width: float, *, room: float = 120) -> list[Flowable]:
     """A heading with room for what follows it."""
-    return [CondPageBreak(room), Spacer(1, 10), NumberedHeading(title, sheet.width)]
+    return [CondPageBreak(room), Spacer(1, 10), NumberedHeading(title, width)]
 
 
 @cache
@@ -385,6 +385,15 @@ def one_sheet(sheet: Sheet, make: Made, spare: Made) -> list[Flowable]:
                 return [sheet_made, *(() if all_of_it else spare(size[0]))]
     parts = make(size[0])
     return [*parts[:-2], *together(*parts[-2:]), *spare(size[0])]
+
+
+def one_page(sheet: Sheet, make: Made) -> list[Flowable] | None:
+    """Parts that hardly go over a page, a little smaller, on one; None where they would be too small."""
+    for scale in SCALES[1:4]:
+        stack = Stack(make(sheet.width / scale), sheet.width / scale)
+        if stack.height * scale <= sheet.height - 0.5:
+            return [OneSheet(stack, Stack((), stack.width), (sheet.width, sheet.height - 0.5), scale)]
+    return None
 
 
 # What must not be missed, in white on black; entries under one another make one bar, on as many pages.

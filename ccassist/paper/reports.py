@@ -27,6 +27,7 @@ from ccassist.paper.furniture import (
     heading,
     labelled,
     notice,
+    one_page,
     one_sheet,
     prose,
     subheading,
@@ -97,7 +98,10 @@ def report_bytes(report: Report, survey: Survey, *, page: str = "A4", fmt: Forma
     titled = isinstance(first, OnePage) or (isinstance(first, Heading) and not first.level)
     blocks = (*(() if titled else (Heading(report.title),)), *report.answer, *report.support)
     what = report.title[:1].lower() + report.title[1:]
-    return render(sheet, drawn(sheet, blocks, sheet.width), what=what, subject=report.subject, author=report.author)
+    finish = partial(render, sheet, what=what, subject=report.subject, author=report.author)
+    data, pages = finish(drawn(sheet, blocks, sheet.width))
+    small = one_page(sheet, partial(drawn, sheet, blocks)) if pages == 2 and not titled else None
+    return (data, pages) if small is None else finish(small)
 
 
 def drawn(sheet: Sheet, blocks: Sequence[Block], width: float) -> list[Flowable]:
@@ -143,12 +147,12 @@ def _begin(made: Ruled, width: float) -> float:
 
 def _drawn(sheet: Sheet, block: Block, width: float) -> Iterator[Flowable]:
     if isinstance(block, Heading):
-        yield from _heading(sheet, block)
+        yield from _heading(sheet, block, width)
     elif isinstance(block, Text):
         if block.words:
             yield _text(sheet, block)
     elif isinstance(block, Grid):
-        yield prose(sheet.words("; ".join(block.cells)))
+        yield prose("; ".join(sheet.words(cell).replace(" ", KEPT) for cell in block.cells))
     elif isinstance(block, Table):
         for one in fitting(block, width):
             yield _table(sheet, one, width)
@@ -209,11 +213,11 @@ def _sum(sheet: Sheet, block: Sum, width: float) -> list[Flowable]:
     return story
 
 
-def _heading(sheet: Sheet, block: Heading) -> list[Flowable]:
+def _heading(sheet: Sheet, block: Heading, width: float) -> list[Flowable]:
     words = sheet.words(block.words)
     if block.level == 0:
         return [OutlineEntry(words[:60]), prose(words, STRONG, TITLE, after=4)]
-    return heading(sheet, words) if block.level == 1 else subheading(words)
+    return heading(words, width) if block.level == 1 else subheading(words)
 
 
 def _text(sheet: Sheet, block: Text) -> Paragraph:
@@ -229,7 +233,7 @@ def _text(sheet: Sheet, block: Text) -> Paragraph:
 
 
 def _table(sheet: Sheet, block: Table, width: float) -> Flowable:
-    head, *rows = [[unbroken(sheet.words(text)) for text in row] for row in (block.head, *block.rows)]
+    head, *rows = [[unbroken(sheet.words(on_paper(text))) for text in row] for row in (block.head, *block.rows)]
     scale = CLOSE / SMALL if block.close else 1.0
     widths = [wide * scale for wide in column_widths([head, *rows], block.names, width / scale)]
     return table(

@@ -172,7 +172,9 @@ def _all_figures(told: Alternatives, fmt: Formatter) -> Iterator[Block]:
     keys = [key for key in dict.fromkeys(key for one in told.builds for key in one.values) if key not in first]
     rows = []
     for key in keys:
-        head, cells = column(key, _name(key), [one.values.get(key) for one in told.builds], fmt)
+        values = [one.values.get(key) for one in told.builds]
+        of = next(one.key for one in values if one is not None)  # gaps of several valves are of one term
+        head, cells = column(of, _name(key), values, fmt)
         rows.append((head, *cells))
     for start in range(1, len(told.builds) + 1, ABREAST):
         some = slice(start, start + ABREAST)

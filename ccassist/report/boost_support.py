@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 from itertools import zip_longest
 
 from ccassist.boost.cautions import CAUTIONS, beside
@@ -47,7 +48,7 @@ def boost_support(story: BoostStory, told: Boost, fmt: Formatter) -> Iterator[Bl
 
 def warned(figures: str) -> list[Text]:
     """The cautions that stand beside a group of figures."""
-    return [Text(text, "!") for text in beside(figures)]
+    return [Text(text, ITEM) for text in beside(figures)]
 
 
 def figure_text(line: EquivalentLine, fmt: Formatter) -> str:
@@ -133,7 +134,7 @@ def _knock(story: BoostStory, fmt: Formatter) -> Iterator[Block]:
         yield from (replace(finding_text(f), mark=ITEM) for f in knock.refused)
     else:
         yield Text(against_text(story, fmt))
-        yield from _made(knock)
+        yield from _made(knock, fmt)
         yield from map(finding_text, knock.findings)
         found = ways(story, fmt)
         yield Heading("As hard as the baseline, by one thing alone", 2)
@@ -162,7 +163,7 @@ def against_text(story: BoostStory, fmt: Formatter) -> str:
     return f"Cylinder {story.worst} against {called}: static ratio {ratio}, {run}, {octane}, vouched for as clean."
 
 
-def _made(knock: Knock) -> Iterator[Block]:
+def _made(knock: Knock, fmt: Formatter) -> Iterator[Block]:
     """What makes the interval, the largest first, and in how many draws it is harder."""
     assert knock.difference is not None
     yield Heading("What makes the interval, each for 95 in 100", 2)
@@ -172,7 +173,7 @@ def _made(knock: Knock) -> Iterator[Block]:
         f"between them unsaid ± {_half(knock.unshared)}, what was measured or stated ± {_half(knock.measured)}. "
         f"Of the draws {fixed(100 * knock.difference.harder, 0)} in 100 ask more of the fuel than the baseline does."
     )
-    yield Text(f"Drawn: {drawn_text(knock.own)}.")
+    yield Text(f"Drawn: {drawn_text(knock.own, fmt)}.")
 
 
 def unknown_text(one: Unknown) -> str:
@@ -194,18 +195,19 @@ def _half(half: float) -> str:
     return "not known yet" if math.isnan(half) else fixed(half, 1)
 
 
-def drawn_text(own: Own = OWN) -> str:
+def drawn_text(own: Own = OWN, fmt: Formatter = METRIC) -> str:
     """What the draws assume, from their own record."""
-    both = COMMON
+    both, warmth = COMMON, partial(fmt.show, "charge_heating", words=False, decimals=0)
     shared = (
         f"end of burn ± {percent(both.burned_at_end)}, burn duration ± {_degrees(both.burn_duration)}",
-        f"phasing ± {_degrees(both.burn_centre)}, heating ± {both.heating:.0f} K, residual ± {percent(both.residual)}",
+        f"phasing ± {_degrees(both.burn_centre)}, heating ± {warmth(both.heating)}",
+        f"residual ± {percent(both.residual)}",
         f"heat freed ± {percent(both.heat_release)}, heat loss × or ÷ {both.heat_loss:g}",
         f"filling ± {percent(both.filling)}",
         f"delay formula ± {both.pressure_exponent:g} of its pressure power and ± {both.activation:.0f} K",
     )
     apart = (
-        f"cooler {own.cooler:g}, filling {percent(own.filling)}, charge {own.temperature:.0f} K",
+        f"cooler {own.cooler:g}, filling {percent(own.filling)}, charge {warmth(own.temperature)}",
         f"phasing {math.degrees(own.burn_centre):.2g} deg{' as measured' if own != OWN else ''}",
         f"burn duration {_degrees(own.burn_duration)}",
     )
@@ -411,7 +413,7 @@ def _last(story: BoostStory, told: Boost, fmt: Formatter) -> Iterator[Block]:
     """What the ± rests on, what was found, the cautions on all of it, and what to ask next."""
     yield from part("What the ± rests on", map(Text, unsure_texts(_results(told.cylinders), fmt)))
     yield from part("To look at", finding_texts(story.findings))
-    yield from (Text(text, "!") for text in beside("all") if text != CAUTIONS["proof"])
+    yield from items(text for text in beside("all") if text != CAUTIONS["proof"])
     yield from (Text("", command=("ccassist", *words)) for words in _next(story, told))
 
 

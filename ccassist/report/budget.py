@@ -14,7 +14,7 @@ from ccassist.report.blocks import Block, Table, Text, part
 from ccassist.report.figures import budget_bars
 from ccassist.report.findings import without_place
 from ccassist.values.display import NEEDS_REPEATS, Formatter, fixed, percent, two_text
-from ccassist.values.findings import capital, clean
+from ccassist.values.findings import capital, clean, whose
 from ccassist.values.measured import Result, Value, ground_of, ground_text
 from ccassist.values.statistics import student
 from ccassist.values.uncertainty import Cause, Share, budget, expand
@@ -25,6 +25,7 @@ NORMAL = student(math.inf) - 6e-5  # the coverage factor of a normal distributio
 MOST_ROWS, MOST_UNKNOWN = 14, 40
 LEAST_SHARE = 0.001  # of the variance, worth a line of its own
 LONGEST = 160
+_WHOSE = "\0"  # stands for the cylinders of which the same is said
 RATIO = {"static_ratio": "ratio"}  # in short
 
 
@@ -103,9 +104,21 @@ def budgets(survey: Survey, fmt: Formatter, cylinder: Cylinder | None = None) ->
     yield from _full(cylinder if cylinder in known else known[0], key, fmt)
     if len(known) > 1:
         yield _lines(known, key, fmt)
-    helpful = [worth_of_a_repeat(survey, c.number) for c in survey.cylinders]
-    told = [clean(f"{worth_text(one, fmt)}.", 500) for one in helpful if one is not None]
-    yield from part("One more reading, where it helps most", (Text(text, small=True) for text in told), 2)
+    told = [Text(clean(text, 500), small=True) for text in repeats_told(survey, fmt)]
+    yield from part("One more reading, where it helps most", told, 2)
+
+
+def repeats_told(survey: Survey, fmt: Formatter) -> Iterator[str]:
+    """What one more reading would do, cylinder by cylinder; what is the same of several once."""
+    said: dict[str, list[int]] = {}
+    for cylinder in survey.cylinders:
+        one = worth_of_a_repeat(survey, cylinder.number)
+        if one is not None:
+            text = worth_text(one, fmt, figures=one.worth_it)
+            said.setdefault(text.replace(f"cylinder {cylinder.number}", _WHOSE), []).append(cylinder.number)
+    for text, numbers in said.items():
+        several = text.replace(" its ", " each one's ") if len(numbers) > 1 else text
+        yield f"{several.replace(_WHOSE, whose(numbers))}."
 
 
 def _full(cylinder: Cylinder | None, key: str, fmt: Formatter) -> Iterator[Block]:

@@ -75,7 +75,7 @@ CALLED = {
     "crown_volume": "crown",
     "static_ratio": "ratio",
     "squish": "squish",
-    "octane_difference": "octane on the fuel",
+    "octane_difference": "octane",
 }
 NOT_KNOWN = "± ?"  # beside a number whose ± is not known yet
 

@@ -16,10 +16,10 @@ from ccassist.plan.boost.no_ratio import Volumes, volume_names
 from ccassist.plan.boost.solve import Boosted, LeverEffects, Solved, beyond, boosted_for
 from ccassist.plan.boost.solve import levers_of as worked_out
 from ccassist.plan.solved import IntoFile, joined
-from ccassist.report.blocks import Block, Heading, Report, Table, Text, items, part
+from ccassist.report.blocks import WRITTEN, Block, Heading, Report, Table, Text, items, part
 from ccassist.report.data import rows_merged, to_json
 from ccassist.report.findings import finding_texts, first_of, ground_lines
-from ccassist.report.solve import answer_texts, results_of, worked_lines
+from ccassist.report.solve import answer_texts, results_of, worked_blocks
 from ccassist.solve.request import wish_of
 from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import clean, listed, whose
@@ -31,6 +31,7 @@ from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import conversion
 
 FORMAT = 2  # of the keys
+MOST_LINES = 6  # for the job file, that an answer has room for
 CONFIRM = ("planning", "metal")  # besides what the figures themselves bring
 _SHORT = {
     "static_ratio": "static",
@@ -41,9 +42,9 @@ _SHORT = {
     "pressure_equivalent": "p-equiv",
     OCTANE: "octane",
 }
-_PLACES = {"mm": 2, "in": 4, "thou": 1, "bar": 2, "psi": 1, "K": 1, "°F": 1, "": 3}
+_PLACES = {"mm": 2, "in": 4, "thou": 1, "bar": 2, "psi": 1, "K": 1, "F°": 1, "": 3}
 _OCTANE = (
-    "octane is what is added to the difference from the baseline; that goes with an interval: ccassist boost.",
+    "octane is what is added to the difference from the baseline; that goes with an interval",
     "Engine and baseline are compared on one fuel, the baseline's: a better one is counted against the difference, and "
     "octane_number in the file is that of both.",
 )
@@ -96,7 +97,7 @@ def levers_told(made: LeverEffects, fmt: Formatter) -> LeversTold:
         levers=[
             LeverTold(
                 lever=one.lever.key,
-                name=one.lever.name,
+                name=one.name,
                 changes=one.changes,
                 trade_offs=one.lever.trade_offs,
                 not_possible=one.reason or None,
@@ -116,7 +117,9 @@ def lever_report(made: LeverEffects, told: LeversTold, fmt: Formatter) -> Report
     job = made.story.survey.job
     lacking = [f"{one.name}: not worked out, {one.not_possible}." for one in told.levers if one.not_possible]
     held = "; ".join(replace(line, why="").text(fmt) for line in made.held)
-    holding = f"The baseline is held as it is. Before a step is put into the file, write what it takes: {held}."
+    holding = Text(
+        "The baseline is held as it is", typed=f". Before a step is put into the file, write what it takes: {held}."
+    )
     return Report(
         title="What each lever does",
         subject="One step of each lever of a boosted engine",
@@ -125,30 +128,32 @@ def lever_report(made: LeverEffects, told: LeversTold, fmt: Formatter) -> Report
             Text(f"One step of each lever, all else as it is: cylinder {told.cylinder}, {made.story.lift_basis}."),
             Table(
                 head=("", *(_SHORT[key] for key in keys)),
-                rows=tuple((one.lever.name, *_cells(one, keys, fmt)) for one in made.effects if not one.reason),
+                rows=tuple((one.name, *_cells(one, keys, fmt)) for one in made.effects if not one.reason),
                 names=(0,),
             ),
             Text(f"In {', '.join(units)}; p-equiv is the effective ratio at the same end pressure."),
-            Text(_OCTANE[0] if made.compared else _NO_OCTANE),
+            Text(_OCTANE[0], typed=": ccassist boost.") if made.compared else Text(_NO_OCTANE),
             Text(GENERAL[2]),
         ),
         support=(
             Heading("How it is reckoned"),
-            *map(Text, [*(_OCTANE[1:] if made.compared else ()), *([holding] if held else []), *lacking]),
+            *map(Text, _OCTANE[1:] if made.compared else ()),
+            *([holding] if held else []),
+            *map(Text, lacking),
             Heading("What each costs"),
             *items(f"{one.name}: {'; '.join(one.trade_offs)}." for one in told.levers),
             Heading("Of all of them"),
             *items(GENERAL[:2]),
             Heading("Cautions"),
-            *items(dict.fromkeys((*told.cautions, *cautions(CONFIRM))), "!"),
+            *items(dict.fromkeys((*told.cautions, *cautions(CONFIRM)))),
         ),
     )
 
 
 def unit_of(key: str, fmt: Formatter) -> str:
-    """The unit of a change; a change of temperature is in kelvin, or in degrees Fahrenheit."""
+    """The unit of a change; a change of temperature is in kelvin, or in Fahrenheit degrees."""
     if term(key).kind is Kind.TEMPERATURE:
-        return "°F" if fmt.system == System.IMPERIAL else "K"
+        return "F°" if fmt.system == System.IMPERIAL else "K"
     return fmt.unit(key)
 
 
@@ -268,7 +273,7 @@ def target_report(made: Boosted, told: TargetTold, fmt: Formatter) -> Report:
             *part("To look at", looked),
             *part("What the ± rests on", map(Text, unsure_texts(results_of(made.cylinders), fmt))),
             Heading("Cautions"),
-            *(Text(text, "!") for text in dict.fromkeys((*told.cautions, *cautions(CONFIRM))) if text not in shown),
+            *items(text for text in dict.fromkeys((*told.cautions, *cautions(CONFIRM))) if text not in shown),
         ),
     )
 
@@ -316,13 +321,13 @@ def _found(made: Boosted, first: Solved, fmt: Formatter) -> Iterator[Block]:
         ratio = fmt.show(RATIO, first.sure)
         yield Text(f"That is at even odds; no harder in 95 of 100: {ratio} or less, cylinder {first.cylinder}.")
     elif first.first.target == OCTANE:
-        yield Text("That is at even odds; for 95 of 100, see ccassist boost.")
-    texts = [] if first.into is None else first.into.texts(fmt)
+        yield Text("That is at even odds", typed="; for 95 of 100, see ccassist boost.")
+    texts = _into(made, first, fmt)
     if texts and texts[0].startswith("It cannot"):
         yield Text(f"{texts[0]}.")
     elif texts:
-        made_so = f"cylinder {first.cylinder}, once it is made so" if len(made.cylinders) > 1 else "once it is made so"
-        yield Text("", typed=f"Into the job file, {made_so}: {'; '.join(texts)}.")
+        told = "; ".join(texts) if len(texts) <= MOST_LINES else f"{len(texts)} lines, with --all"
+        yield Text("", typed=f"Into the job file, once it is made so: {told}.")
 
 
 def _volumes(found: Volumes, cylinder: int | None, fmt: Formatter) -> Text:
@@ -357,7 +362,8 @@ def _way(made: Boosted, one: Solved, fmt: Formatter) -> Iterator[Block]:
             f"The {term(first.target).name} comes to {fmt.show(first.target, first.value)} at a static compression "
             f"ratio of {fmt.number(RATIO, first.number)}, found by trial through the whole chain."
         )
-    yield from (Text(line.strip()) for line in worked_lines(one.parts, fmt) if line)
+    for block in worked_blocks(one.parts, fmt) if one.parts is not None else ():
+        yield replace(block, level=2) if isinstance(block, Heading) else block
     with_it = [f"{term(key).name} {_figure(value, fmt)}" for key, value in _answer(one, fmt).figures.items()]
     if with_it:
         yield Text(f"With it: {'; '.join(with_it)}.")
@@ -369,7 +375,9 @@ def _way(made: Boosted, one: Solved, fmt: Formatter) -> Iterator[Block]:
         yield Text(f"Over every possible {term(first.unknown).name} it goes from {ends[0]} to {ends[1]}.")
     yield Text(f"Trapped ratio and intake closing hold {made.story.lift_basis}.")
     texts = _into(made, one, fmt)
-    yield from part("All cylinders, into the job file", items(texts if len(made.cylinders) > 1 else ()), 2)
+    if len(texts) > MOST_LINES:
+        yield Text("", typed="Into the job file, all cylinders:")
+        yield from (Text("", WRITTEN, typed=text) for text in texts)
 
 
 def _figure(value: Value | None, fmt: Formatter) -> str:

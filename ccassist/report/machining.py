@@ -8,14 +8,15 @@ from typing import Any
 from ccassist.bench.cautions import cautions
 from ccassist.plan.machining.changes import Machined, Plan
 from ccassist.report.blocks import Block, Heading, Report, Table, Text, items, part
-from ccassist.report.data import rows_merged
+from ccassist.report.data import merged, rows_merged, span
 from ccassist.report.figures import before_after, by_cylinder
 from ccassist.report.findings import finding_texts, first_of, ground_lines
 from ccassist.report.machining_words import caution_keys, consequences, order_of_work
 from ccassist.values.display import Formatter
+from ccassist.values.findings import capital, whose
 from ccassist.values.measured import Value, computed, unsure_texts, value_to_dict
 from ccassist.values.number import Number, nominal
-from ccassist.values.verdict import decide, verdicts
+from ccassist.values.verdict import band_text, decide, verdicts
 from ccassist.vocabulary import term
 from ccassist.vocabulary.record import record
 
@@ -115,7 +116,8 @@ def machining_report(plan: Plan, told: Machining, fmt: Formatter) -> Report:
         support=(
             *_drawn(plan, fmt),
             *_reckoned(plan, fmt),
-            *(block for row in plan.rows for block in _row(row, plan, fmt)),
+            Heading("Each cylinder"),
+            _each(plan, fmt),
             *part("What the ± rests on", map(Text, unsure_texts(after, fmt))),
             *part("What else moves:", items(f"{line}." for line in told.consequences)),
             *part("In this order:", items(f"{line}." for line in told.order_of_work)),
@@ -157,12 +159,13 @@ def _amount(words: str, key: str, number: Number, fmt: Formatter) -> str:
     return f"{way} by {fmt.number(key, number if way == 'thinner' else -number)}" if nominal(number) else "as thick"
 
 
-def _headline(plan: Plan, fmt: Formatter) -> Iterator[Table]:
+def _headline(plan: Plan, fmt: Formatter) -> Iterator[Block]:
     """The ratio (or the volume that is known) before and after, the squish gap where it moves, and what is wanted."""
     shown = [key for row in plan.rows for key in keys_shown(row)]
     first = [key for key in FIRST if key in shown][:1]
     moves = any(_change(row, "squish").nominal != 0 for row in plan.rows if "squish" in keys_shown(row))
     keys = [*first, *(["squish"] if moves else [])]
+    yield Text(". ".join(_became(key, plan, fmt) for key in keys) + ".", strong=True)
     head = ["cyl", *(title for key in keys for title in _titles(key, key in first, plan))]
     yield Table(
         head=tuple(head),
@@ -170,6 +173,19 @@ def _headline(plan: Plan, fmt: Formatter) -> Iterator[Table]:
         names=tuple(place for place, title in enumerate(head) if title == "wanted"),
         long=True,
     )
+
+
+def _became(key: str, plan: Plan, fmt: Formatter) -> str:
+    """How a term stands to what is wanted after the work; what it comes to where nothing is."""
+    after = {row.number: row.after.values[key] for row in plan.rows if key in keys_shown(row)}
+    band, name = plan.survey.wanted.get(key), capital(term(key).name)
+    if band is None:
+        return f"{name} after the work {span(list(after.values()), fmt)}"
+    found: dict[str, list[int]] = {}
+    for number, value in after.items():
+        found.setdefault(decide(value, band).value, []).append(number)
+    told = [word if len(found) == 1 else f"{word} in {whose(who)}" for word, who in found.items()]
+    return f"{name} wanted {band_text(band, fmt)}: {'; '.join(told)}"
 
 
 def _drawn(plan: Plan, fmt: Formatter) -> Iterator[Block]:
@@ -216,17 +232,24 @@ def _reckoned(plan: Plan, fmt: Formatter) -> Iterator[Block]:
     yield from part("How it is reckoned", map(Text, told))
 
 
-def _row(row: Machined, plan: Plan, fmt: Formatter) -> Iterator[Block]:
+def _each(plan: Plan, fmt: Formatter) -> Table:
+    """Every term of each cylinder, before and after; cylinders of which all is alike share their rows."""
+    lines, starts = list[tuple[str, ...]](), []
+    for who, made in merged((row.number, tuple(_row(row, plan, fmt))) for row in plan.rows):
+        starts.append(len(lines))
+        lines += ((who if not number else "", *line) for number, line in enumerate(made))
+    wanted = "wanted" if any(line[-1] for line in lines) else ""
+    head = ("cyl", "", "before", "after", "change", wanted)
+    return Table(head=head, rows=tuple(lines), names=(1, 5), groups=tuple(starts))
+
+
+def _row(row: Machined, plan: Plan, fmt: Formatter) -> Iterator[tuple[str, ...]]:
     """Every term of one cylinder, before and after."""
-    lines = []
     for key in keys_shown(row):
         change, after, band = _change(row, key), row.after.values[key], plan.survey.wanted.get(key)
         verdict = str(decide(after, band).value) if band else ""
         signed = _signed(key, change.nominal, change.expanded, fmt)
-        lines.append((term(key).name, fmt.value(row.before.values[key]), fmt.value(after), signed, verdict))
-    wanted = "wanted" if any(line[-1] for line in lines) else ""
-    yield Heading(f"Cylinder {row.number}")
-    yield Table(head=("", "before", "after", "change", wanted), rows=tuple(lines), names=(0, 4))
+        yield term(key).name, fmt.value(row.before.values[key]), fmt.value(after), signed, verdict
 
 
 def _signed(key: str, amount: float, spread: float, fmt: Formatter) -> str:

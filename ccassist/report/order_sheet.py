@@ -28,7 +28,7 @@ from ccassist.report.blocks import (
 from ccassist.report.crown_drawing import crown_figure
 from ccassist.report.findings import ground_lines
 from ccassist.report.order import Order, PistonOrder, ResultTold
-from ccassist.report.order_support import behind, in_cylinders, wanted_texts
+from ccassist.report.order_support import behind, how_found, in_cylinders, wanted_texts
 from ccassist.values.findings import Level, capital, clean, listed
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin
@@ -66,7 +66,7 @@ def order_report(order: Order, told: PistonOrder, job: str, *, written: bool = F
             *_next(told, job, written=written),
             *(Text(text, spare=True) for text in cautions(("planning",))),
         ),
-        support=(*_what_it_is(order), *_first_page(order, told), *behind(order, told)),
+        support=(*_what_it_is(order), *_first_page(order, told, _LARGE_ROOM), *behind(order, told)),
     )  # fmt: skip
 
 
@@ -127,7 +127,7 @@ def order_sheet(order: Order, told: PistonOrder, *, final: bool = False, page: s
             Heading(f"Piston order: {status}", level=0),
             Facts(tuple(_facts(order))),
             _figures(order, told),
-            *_first_page(order, told, _ROOM[page]),
+            *_first_page(order, told, _ROOM[page] - _barred(told)),
         ),
         support=(*behind(order, told), SignOff(boxes=BOXES)),
         mark="" if final else f"DRAFT: {f'{why}, not to be made from' if told.open else 'not yet printed as final'}",
@@ -211,35 +211,48 @@ def _at_worst(found: dict[int, ResultTold], order: Order) -> Iterator[str]:
     if wanted:
         kept = {one.kept for one in found.values()}
         verdict = "kept" if kept == {True} else "NOT KEPT" if False in kept else "not known"
-        yield f"{wanted.removesuffix(' gap')}: {verdict}"
+        yield f"{wanted}: {verdict}"
 
 
-def _first_page(order: Order, told: PistonOrder, room: float = 0.0) -> Iterator[Block]:
-    """What keeps it from being final, the crown, what is to be held, and apart from that what is only known."""
+def _barred(told: PistonOrder) -> float:
+    """How much of the first page the bars take [mm]."""
+    return _BAR_HIGH * sum(2 + sum(len(text) // BAR_LINE + 1 for text in bar.texts) for bar in _notices(told))
+
+
+def _first_page(order: Order, told: PistonOrder, room: float) -> Iterator[Block]:
+    """What keeps it from being final, the crown, what is to be held, apart from that what is only known; how found.
+
+    ``room`` : for the drawing [mm]; where the bars leave too little it stands beside how the numbers were found.
+    """
     notes: list[str] = []
-    bars = list(_notices(told))
-    yield from bars
-    lines = sum(2 + sum(len(text) // BAR_LINE + 1 for text in bar.texts) for bar in bars)
+    yield from _notices(told)
     held = [row for row in order.rows if row.entry.group in (PISTON, POCKETS)]
     known = [row for row in order.rows if row.entry.group in (ENGINE, USE)]
-    drawing = _drawing(order, room - _BAR_HIGH * lines)
     tables = (
         _held("TO BE HELD by the maker, to the tolerance", held, notes),
         _held("ONLY KNOWN, to the ±", known, notes),
     )
-    yield Beside(columns=(drawing, tables), shares=(0.43, 0.57))
+    drawing, found = _drawing(order, room if room > _LEAST_ROOM else _LARGE_ROOM), tuple(how_found(order, told))
+    if room > _LEAST_ROOM:
+        yield Beside(columns=((drawing,), tables), shares=(0.43, 0.57))
+    else:
+        yield Beside(columns=((tables[0],), (tables[1],)), shares=(0.5, 0.5))
     yield from _who(order)
     yield from (Text(text, f"note {number}", small=True) for number, text in enumerate(notes, 1))
     if remarks := order.spec.said.get("remarks", ""):
         yield Heading("Remarks", 2)
         yield Text(remarks)
+    if room > _LEAST_ROOM:
+        yield from found
+    else:
+        yield Beside(columns=((drawing,), found), shares=(0.43, 0.57))
 
 
-def _drawing(order: Order, room: float) -> tuple[Block, ...]:
-    """The crown, as high as there is room [mm]; where the bars leave too little it has the next page."""
+def _drawing(order: Order, room: float) -> Block:
+    """The crown, as high as there is room [mm]."""
     if "bore" not in order.spec.planned.cylinders[0].values:
-        return (Text("No drawing: the bore is not given."),)
-    return (crown_figure(order.spec, order.fmt, room if room > _LEAST_ROOM else _LARGE_ROOM),)
+        return Text("No drawing: the bore is not given.")
+    return crown_figure(order.spec, order.fmt, room)
 
 
 def _notices(told: PistonOrder) -> Iterator[Notice]:

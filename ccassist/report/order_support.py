@@ -77,7 +77,8 @@ def _kept_words(found: dict[int, ResultTold]) -> str:
     return "; ".join(f"{words} in {whose(who)}" for words, who in said.items())
 
 
-def behind(order: Order, told: PistonOrder) -> Iterator[Block]:
+def how_found(order: Order, told: PistonOrder) -> Iterator[Block]:
+    """How the numbers were found."""
     yield Heading("How the numbers were found")
     yield Text(told.convention)
     for one in told.ordered.values():
@@ -89,6 +90,10 @@ def behind(order: Order, told: PistonOrder) -> Iterator[Block]:
         held = f"tolerance {one.tolerance_from}" if one.tolerance else f"no tolerance: {one.tolerance_from}"
         yield Text(f"{capital(one.name)}: {found}; {held}.")
     yield from _crown_parts(told)
+
+
+def behind(order: Order, told: PistonOrder) -> Iterator[Block]:
+    """The sum, mistakes, questions and cautions."""
     yield from _sum(order, told)
     if told.motion_text:
         yield Text(told.motion_text)

@@ -302,6 +302,14 @@ def levers_of(slopes: Iterable[tuple[str, float]], key: str, fmt: Formatter) -> 
         yield f"{term(other).name}{which}", f"{number:g} {unit}", change if change[0] == "−" else f"+{change}"
 
 
+def worked_blocks(answer: Answer, fmt: Formatter) -> Iterator[Block]:
+    """The answer, the check and every step."""
+    for key, numbers in answer.numbers.items():
+        yield Text(f"{capital(term(key).name)}: {' or '.join(fmt.number(key, number) for number in numbers)}.")
+    yield from conclusion(answer, fmt)
+    yield from working_blocks(answer, fmt)
+
+
 # The same as plain lines, for pages that are no report.
 
 
@@ -314,16 +322,10 @@ def lines_of(found: Solutions, fmt: Formatter) -> list[str]:
     return [whose, "", *worked_lines(told.answer, fmt), *(f"{f.text()}." for f in told.answer.findings)]
 
 
-def worked_lines(answer: Answer | None, fmt: Formatter) -> list[str]:
-    """The answer, the check and every step; an empty line before each part, nothing where there is no answer."""
-    if answer is None:
-        return []
-    values = (
-        f"{capital(term(key).name)}: {' or '.join(fmt.number(key, number) for number in numbers)}"
-        for key, numbers in answer.numbers.items()
-    )
+def worked_lines(answer: Answer, fmt: Formatter) -> list[str]:
+    """As :func:`worked_blocks`; an empty line before each part."""
     lines: list[str] = []
-    for block in (*map(Text, values), *conclusion(answer, fmt), *working_blocks(answer, fmt)):
+    for block in worked_blocks(answer, fmt):
         if isinstance(block, Heading):
             lines += ["", f"{block.words}:"]
         elif isinstance(block, Text):
@@ -370,5 +372,5 @@ def into_file_lines(found: Solutions, fmt: Formatter) -> list[str]:
 def _put_in(steps: Sequence[str]) -> Iterator[Block]:
     """How an answer is put into the job file, step by step."""
     if steps and not steps[0].startswith("It cannot"):
-        yield Text("To put it into the job file, once it is made so:")
-    yield from (Text(text, WRITTEN) for text in steps)
+        yield Text("", typed="To put it into the job file, once it is made so:")
+    yield from (Text("", WRITTEN, typed=text) for text in steps)

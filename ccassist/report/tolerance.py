@@ -13,8 +13,8 @@ from ccassist.plan.expected import DRAWS, SEED, Expected, Help, Span, envelope
 from ccassist.plan.piston.checks import with_ordered_pistons
 from ccassist.plan.piston.specification import specify
 from ccassist.plan.tolerance import Bands, MakerLimits, ToleranceAsked, tolerance_of, within
-from ccassist.report.blocks import Block, Heading, Report, Table, Text, part
-from ccassist.report.data import job_title, rows_merged, terms
+from ccassist.report.blocks import Block, Heading, Report, Table, Text, items, part
+from ccassist.report.data import job_title, merged, rows_merged, terms
 from ccassist.report.findings import finding_texts, ground_lines
 from ccassist.values.display import Formatter, percent, places
 from ccassist.values.findings import Finding, InputError, capital, clean, error, listed, whose
@@ -136,6 +136,7 @@ def tolerance_report(found: Bands, noted: Sequence[Finding], survey: Survey, fmt
         support += [Heading("Three ways"), _three_ways(expected, asked.target, fmt), Text(HOW, small=True)]
         support += _causes(*widest, asked.target, fmt)
     support += _limits_asked(limits, asked, fmt)
+    support += part("Why nothing can be asked", items(_why_not(limits)))
     support += part("What 95 % waits for", map(Text, unsure))
     return Report(
         title="Tolerance",
@@ -226,9 +227,17 @@ def _to_ask(limits: Mapping[int, MakerLimits], asked: ToleranceAsked, fmt: Forma
         first = listed(together) + (f" together; one of them alone: {', or '.join(each)}" if len(each) > 1 else "")
         also = f", with the {terms(asked.stated)} as stated" if asked.stated else ""
         yield Text(f"To keep the band at its worst, ask of the maker at most: {first}{also}.")
-    for number, one in limits.items():
-        if one.reason:
-            yield Text(f"Cylinder {number}, nothing can be asked: {one.reason}.", spare=number != min(limits))
+    reasons = [(number, one.reason) for number, one in limits.items() if one.reason]
+    for number, reason in reasons[:1]:
+        yield Text(f"Cylinder {number}, nothing can be asked: {reason}.")
+    if len(reasons) > 1:
+        yield Text(f"Nor in {whose([number for number, _ in reasons[1:]])}.")
+
+
+def _why_not(limits: Mapping[int, MakerLimits]) -> Iterator[str]:
+    """Why nothing can be asked of the cylinders that the answer only names."""
+    lacking = [(number, (one.reason,)) for number, one in limits.items() if one.reason]
+    yield from (f"cylinder {who}: {reason}." for who, (reason,) in merged(lacking[1:]))
 
 
 def _three_ways(expected: Mapping[int, Expected], key: str, fmt: Formatter) -> Table:

@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from ccassist.analysis.benefit import results_of
 from ccassist.analysis.cylinder import Cylinder, lacking_together
-from ccassist.analysis.results import Survey
+from ccassist.analysis.results import Survey, in_units
 from ccassist.analysis.results import survey as worked_out
 from ccassist.analysis.which_counts import CLOSING, trapped_text
 from ccassist.bench.cautions import in_short
@@ -60,9 +60,9 @@ SMALL_DRAWING = 84.0, 34.0  # mm: the section on the first page
 MOST_READ = 60  # lines of readings that are printed unasked
 
 
-def in_units(survey: Survey, system: str) -> Survey:
-    """The same engine with all that is said of it in a system of units; its bare numbers are read as before."""
-    return survey if survey.job.system == system else worked_out(replace(survey.job, system=system))
+def said_in(survey: Survey, system: str) -> Survey:
+    """The same engine with all that is said of it in a system of units."""
+    return survey if survey.job.system == system else worked_out(in_units(survey.job, system))
 
 
 def worksheet_report(

@@ -258,10 +258,22 @@ def unbroken(text: str) -> str:
     if text.startswith("= "):  # a result that stands by itself
         text = f"={KEPT}{text[2:]}"
     kept = text.replace(" ± ", f"{KEPT}±{KEPT}").replace(NEEDS_REPEATS, NEEDS_REPEATS.replace(" ", KEPT))
-    return _unit_after_number().sub(KEPT, kept.replace("stated ±", f"stated{KEPT}±"))
+    return _unit_after_number().sub(KEPT, re.sub(r"\b(stated|this) ±", rf"\1{KEPT}±", kept))
 
 
 @cache
 def _unit_after_number() -> re.Pattern[str]:
     words = sorted((*UNITS, "%", "octane"), key=len, reverse=True)
     return re.compile(rf"(?<=[0-9?]) (?=(?:{'|'.join(map(re.escape, filter(None, words)))})(?![\w/]))")
+
+
+_SIZE = re.compile(r"\[([^|\]]+)\|([^\]]+)\]")
+
+
+def sized(text: str, system: str) -> str:
+    """The text with its sizes in the units of a system.
+
+    >>> sized("a [1 mm|0.04 in] fillet", "imperial")
+    'a 0.04 in fillet'
+    """
+    return _SIZE.sub(r"\2" if system == "imperial" else r"\1", text)

@@ -109,7 +109,13 @@ def wrong_basis(said: str, raw: str, wanted: Term) -> InputError:
 def no_difference(unit: str, raw: str, wanted: Term) -> InputError:
     """A reading of a thermometer where a difference is meant."""
     wrong = f"the {wanted.name} is a difference of temperatures, and {unit} has a zero of its own"
-    return fault("wrong-unit", raw, wrong, f"write it in K, e.g. {example(wanted)}: a rise by 20 °C is 20 K")
+    return fault("wrong-unit", raw, wrong, f"write it in K or F°, e.g. {example(wanted)}: a rise by 20 °C is 20 K")
+
+
+def only_difference(unit: str, raw: str, wanted: Term) -> InputError:
+    """A difference where a reading of a thermometer is meant."""
+    wrong = f"{unit} says a difference, and the {wanted.name} is a temperature"
+    return fault("wrong-unit", raw, wrong, "write °F or °C")
 
 
 def unknown_unit(word: str, raw: str, wanted: Term) -> InputError:

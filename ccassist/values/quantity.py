@@ -20,6 +20,7 @@ from ccassist.values.parse_errors import (
     no_difference,
     no_unit,
     not_understood,
+    only_difference,
     share_of,
     sign_twice,
     too_wide,
@@ -172,6 +173,8 @@ def _unit(said: TextRead, number: Numeral, raw: str, wanted: Term, system: str, 
         raise wrong_unit(unit, raw, wanted)
     if unit and wanted.difference and conversion(unit).zero:
         raise no_difference(unit, raw, wanted)
+    if unit == "F°" and not wanted.difference:
+        raise only_difference(unit, raw, wanted)
     if unit:
         return unit
     _check_no_stranger(said.stranger, raw, wanted)

@@ -64,7 +64,7 @@ CHARGE: tuple[Term, ...] = (
     # What is trapped.
     Term("charge_heating", "Δth",
         "warming by the port and cylinder, from manifold to intake closing, evaporation taken off", "0 to 50 K",
-        "-60 to 150 K", "3 K; 5 K; 10 K", sign=signs.WARMER, units="K", stated="charge, baseline",
+        "-60 to 150 K", "3 K; 5 K; 10 K", sign=signs.WARMER, units="K | F°", stated="charge, baseline",
         caution="a difference, in K: 20 °C of warming is 20 K"),
     Term("filling", "fc", "cylinder pressure at intake closing over manifold pressure", "0.85 to 1.2", "0.4 to 1.6",
         "0.02; 0.05; 0.1", called="filling at closing", stated="charge, baseline",

@@ -97,7 +97,8 @@ class Kind(Enum):
         unit("s, sec, seconds", 1, 0), unit("min, minutes", 60))
     TEMPERATURE = ("temperature", "kelvin", "°C | °F", "", "", "2 K; 5 K; 15 K",
         unit("degC, °C, C, celsius", 1, 1, zero=273.15),
-        unit("degF, °F, F, fahrenheit", 5/9, 1, zero=45967/180), unit("K", 1, 1))
+        unit("degF, °F, F, fahrenheit", 5/9, 1, zero=45967/180), unit("K", 1, 1),
+        unit("F°", 5/9, 1))  # of a difference alone, as K is: the textbooks' way to tell it from a temperature
     PRESSURE = ("pressure", "pascal", "kPa | psi", "", "", "0.5 kPa or 2 %; 1 kPa or 3 %; 2 kPa or 10 %",
         unit("bar", 100000), unit("mbar", 100), unit("hPa", 100), unit("kPa", 1000, 1), unit("Pa", 1),
         unit("psi", 8896443230521/1290320000), unit("inHg", 3386.388640341), unit("mmHg", 133.322387415))

@@ -160,11 +160,13 @@ def test_a_step_of_a_lever_in_the_file_does_what_the_lever_says(stories: dict[st
     """Every figure of every lever that the file can say, the baseline held as the lines say."""
     seen: set[str] = set()
     for job in ("altitude", "barometer", "open chamber"):
-        story, text = stories[job], put_in(JOBS[job], IntoFile(lines=held_of_levers(stories[job])))
+        story, text = stories[job], put_in(JOBS[job], IntoFile(lines=held_of_levers(stories[job], METRIC.system)))
         number = story.worst
         assert number is not None
         same = told(text)
-        changes = {effect.lever.key: effect.changes for effect in lever_effects(story) if not effect.reason}
+        changes = {
+            effect.lever.key: effect.changes for effect in lever_effects(story, METRIC.system) if not effect.reason
+        }
         assert job != "open chamber" or "face_cut" in changes
         # What the fuel gives more is of both engines in the file.
         assert set(changes) - {"octane_number"} == set(steps(story, number))

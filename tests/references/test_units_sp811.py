@@ -214,6 +214,7 @@ IN_PINT: dict[str, str] = {
     "degC": "degree_Celsius",
     "degF": "degree_Fahrenheit",
     "K": "kelvin",
+    "F°": "delta_degree_Fahrenheit",  # so told from a temperature in textbooks, such as Halliday & Resnick, Physics
     "bar": "bar",
     "mbar": "millibar",
     "hPa": "hectopascal",
@@ -241,7 +242,8 @@ def test_every_factor_is_that_of_the_unit_library(kind: Kind, unit: Unit) -> Non
     """Pint's own definitions, in exact decimals, give the same float for every unit that may be written."""
     make, name = whole_library().Quantity, IN_PINT[unit.spellings[0]]
     if kind is Kind.TEMPERATURE:
-        scale = make(Decimal(1), name if name == "kelvin" else f"delta_{name}").to("kelvin")
+        step = name if name == "kelvin" or name.startswith("delta_") else f"delta_{name}"
+        scale = make(Decimal(1), step).to("kelvin")
         zero = make(Decimal(0), name).to("kelvin")
         assert (unit.scale, unit.zero) == (float(scale.magnitude), float(zero.magnitude))
     else:

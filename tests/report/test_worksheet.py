@@ -8,7 +8,7 @@ from collections.abc import Iterator
 import pytest
 
 from ccassist.report.blocks import Beside, Block, DotPlot, Facts, Heading, OnePage, Report, Table, Text, Tiles
-from ccassist.report.worksheet import in_units, worksheet_report
+from ccassist.report.worksheet import said_in, worksheet_report
 from ccassist.values.display import METRIC, formatter
 from ccassist.values.verdict import band_text, parse_band
 from tests.paper.made_sheets import surveyed
@@ -23,7 +23,7 @@ JOBS = {"one": whole(1), "eight": whole(8), "alike": ALIKE, "heads": heads(4)}
 
 
 def report_of(name: str, system: str = "metric") -> Report:
-    return worksheet_report(in_units(surveyed(JOBS[name]), system), formatter(system))
+    return worksheet_report(said_in(surveyed(JOBS[name]), system), formatter(system))
 
 
 def blocks(report: Report) -> Iterator[Block]:

@@ -187,17 +187,17 @@ def baseline_stand(
     return as_run(base.geometry, running, bore_of(running, cylinder.values.get("bore"))), ()
 
 
-def lever_effects(story: BoostStory) -> tuple[LeverEffect, ...]:
-    """What each lever does to the cylinder whose ratio may be the highest.
+def lever_effects(story: BoostStory, system: str) -> tuple[LeverEffect, ...]:
+    """What a step of each lever, in a system of units, does to the cylinder whose ratio may be the highest.
 
     Raises
     ------
     InputError : the ratio, the closing or the charge is not known.
     """
-    return effects(_today(story), baseline_stand(story)[0])
+    return effects(_today(story), baseline_stand(story)[0], system)
 
 
-def held_of_levers(story: BoostStory) -> tuple[FileLine, ...]:
+def held_of_levers(story: BoostStory, system: str) -> tuple[FileLine, ...]:
     """What any step would move of what the baseline takes from the engine, as it is now.
 
     Raises
@@ -205,7 +205,7 @@ def held_of_levers(story: BoostStory) -> tuple[FileLine, ...]:
     InputError : as :func:`lever_effects`.
     """
     today = _today(story)
-    made = (lever.step(today) for lever in LEVERS)
+    made = (lever.made(today, system) for lever in LEVERS)
     moved = [line for one in made if isinstance(one, Engine) for line in held_lines(story, today.stand, one.stand)]
     return tuple(dict.fromkeys(moved)) if baseline_stand(story)[0] is not None else ()
 

@@ -286,8 +286,8 @@ def levers_of(survey: Survey, system: str | None = None) -> LeverEffects:
     ------
     InputError : cam card or charge contradict themselves, or something needed is not given.
     """
-    story = _ready(survey, system)
-    return LeverEffects(story=story, effects=lever_effects(story), held=held_of_levers(story))
+    story, shown = _ready(survey, system), system or survey.job.system
+    return LeverEffects(story=story, effects=lever_effects(story, shown), held=held_of_levers(story, shown))
 
 
 def _ready(survey: Survey, system: str | None) -> BoostStory:

@@ -81,7 +81,7 @@ class Work:
 # From what is asked for in texts to the work, in numbers.
 
 TARGETS = ("chamber_volume", "clearance_volume", "static_ratio", "squish")
-HOLD = "say how well the {} is held, as in +/- 0.02 mm, or measure it"  # of what is planned
+HOLD = "say how well the {} is held, as a +/- behind it, or measure it"  # of what is planned
 _FOR = re.compile(r"^([1-9][0-9]{0,5})\s*=\s*(.+)$")
 
 
