@@ -86,6 +86,19 @@ def test_ratio_and_squish_by_hand(moved: dict[str, LeverEffect]) -> None:
     assert set(squish.values()) == {0.0}
 
 
+def test_a_step_is_as_large_as_its_name_says_in_either_system() -> None:
+    """Factors exact by definition: NIST SP 811 (2008) B.8, 0.0254 m an inch, 6894.757 Pa a psi, 5/9 K a degree F."""
+    inches = {"gasket_thickness": 127e-6, "face_cut": 127e-6, "manifold_pressure": 6894.757, "altitude": 304.8,
+              "charge_temperature": 100 / 9}  # fmt: skip
+    for lever in LEVERS:
+        shared = lever.name("metric") == lever.name("imperial")
+        assert shared is (lever.key not in inches)
+        expected = lever.size("metric") if shared else inches[lever.key]
+        assert lever.size("imperial") == pytest.approx(expected, rel=1e-6)
+    made = {one.lever.key: one.changes for one in effects(TODAY, None, "imperial")}
+    assert made["gasket_thickness"]["squish"] == pytest.approx(127e-6, rel=1e-9)
+
+
 def test_a_skim_that_reaches_the_squish_pad() -> None:
     known = {**KNOWN, "squish_step": 5e-5}
     deep = effects(Engine(known=known, choices=CHOICES, stand=stand(known)))

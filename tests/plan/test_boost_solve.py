@@ -222,7 +222,9 @@ def test_levers_on_the_screen(file: Path, capsys: pytest.CaptureFixture[str]) ->
     assert "never reach a ratio by it" in text
     assert "goes with an interval" in text
     assert run_levers(file, Showing(system="imperial")) == 0
-    assert "end t °F" in said(capsys)
+    text = said(capsys)
+    assert "end t F°" in text
+    assert "5 thou thicker gasket" in text
 
 
 def test_levers_as_data_without_a_baseline(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
