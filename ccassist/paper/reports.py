@@ -105,15 +105,26 @@ def report_bytes(report: Report, survey: Survey, *, page: str = "A4", fmt: Forma
 
 
 def drawn(sheet: Sheet, blocks: Sequence[Block], width: float) -> list[Flowable]:
-    """Blocks as parts of a page of some width; before each heading stands how much room it needs with what follows."""
+    """Blocks as parts of a page of some width.
+
+    Before a heading, and before a text that leads to what follows, stands how much room it needs with that.
+    """
     made = [(block, list(_drawn(sheet, block, width))) for block in blocks]
     story: list[Flowable] = []
     for number, (block, parts) in enumerate(made):
-        if isinstance(block, Heading) and block.level:
+        most = _most_room(block)
+        if most:
             parts = [part for part in parts if not isinstance(part, CondPageBreak)]
-            story.append(CondPageBreak(min(_room(parts, made[number + 1 :], width), MOST_ROOM[block.level - 1])))
+            story.append(CondPageBreak(min(_room(parts, made[number + 1 :], width), most)))
         story += parts
     return story
+
+
+def _most_room(block: Block) -> float:
+    """What is asked for at the most by a block that leads to what follows it; nothing by another [points]."""
+    if isinstance(block, Heading):
+        return MOST_ROOM[block.level - 1] if block.level else 0.0
+    return MOST_ROOM[-1] if isinstance(block, Text) and block.words.endswith(":") else 0.0
 
 
 def _room(parts: list[Flowable], after: Iterable[tuple[Block, list[Flowable]]], width: float) -> float:
