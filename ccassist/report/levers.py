@@ -327,7 +327,9 @@ def _found(made: Boosted, first: Solved, fmt: Formatter) -> Iterator[Block]:
         yield Text(f"{texts[0]}.")
     elif texts:
         told = "; ".join(texts) if len(texts) <= MOST_LINES else f"{len(texts)} lines, with --all"
-        yield Text("", typed=f"Into the job file, once it is made so: {told}.")
+        alone = len(made.cylinders) == 1 or set(made.wish.unknowns) <= set(PARTS)
+        whose_lines = "" if alone else f"cylinder {first.cylinder}, "
+        yield Text("", typed=f"Into the job file, {whose_lines}once it is made so: {told}.")
 
 
 def _volumes(found: Volumes, cylinder: int | None, fmt: Formatter) -> Text:

@@ -128,7 +128,7 @@ def tolerance_report(found: Bands, noted: Sequence[Finding], survey: Survey, fmt
         answer += [Text(_held(asked, fmt)), _bands(expected, asked, fmt), *_verdict(found)]
     if widest is not None:
         answer += _takes_most(*widest, asked.target, fmt)
-    answer += _to_ask(limits, asked, fmt)
+    answer += _to_ask(limits, asked, fmt, brief=bool(expected))
     unsure = unsure_texts(results, fmt)
     answer += ground_lines(results) if unsure else []
     support: list[Block] = []
@@ -215,8 +215,8 @@ def _advice(best: Help, target: str, fmt: Formatter) -> str:
     return f"Of what was measured, most by {clean(best.cause.name, 100)}: halved, ± {halved}; gone, ± {gone}.{remedy}"
 
 
-def _to_ask(limits: Mapping[int, MakerLimits], asked: ToleranceAsked, fmt: Formatter) -> Iterator[Text]:
-    """The limits for the whole set, and why nothing can be asked where nothing can."""
+def _to_ask(limits: Mapping[int, MakerLimits], asked: ToleranceAsked, fmt: Formatter, *, brief: bool) -> Iterator[Text]:
+    """The limits for the whole set, and why nothing can be asked where nothing can; ``brief`` : in short."""
     possible = [one for one in limits.values() if not one.reason]
     if possible and len(possible) == len(limits):
         shared = {key: min(one.shared[key] for one in possible) for key in possible[0].shared}
@@ -228,6 +228,10 @@ def _to_ask(limits: Mapping[int, MakerLimits], asked: ToleranceAsked, fmt: Forma
         also = f", with the {terms(asked.stated)} as stated" if asked.stated else ""
         yield Text(f"To keep the band at its worst, ask of the maker at most: {first}{also}.")
     reasons = [(number, one.reason) for number, one in limits.items() if one.reason]
+    if brief and reasons:
+        numbers = [number for number, _ in reasons]
+        yield Text(f"Nothing can be asked of the maker, {whose(numbers)}: {reasons[0][1].partition(':')[0]}.")
+        return
     for number, reason in reasons[:1]:
         yield Text(f"Cylinder {number}, nothing can be asked: {reason}.")
     if len(reasons) > 1:
@@ -235,9 +239,9 @@ def _to_ask(limits: Mapping[int, MakerLimits], asked: ToleranceAsked, fmt: Forma
 
 
 def _why_not(limits: Mapping[int, MakerLimits]) -> Iterator[str]:
-    """Why nothing can be asked of the cylinders that the answer only names."""
+    """Why nothing can be asked, of every cylinder."""
     lacking = [(number, (one.reason,)) for number, one in limits.items() if one.reason]
-    yield from (f"cylinder {who}: {reason}." for who, (reason,) in merged(lacking[1:]))
+    yield from (f"cylinder {who}: {reason}." for who, (reason,) in merged(lacking))
 
 
 def _three_ways(expected: Mapping[int, Expected], key: str, fmt: Formatter) -> Table:
