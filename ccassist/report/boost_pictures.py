@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from ccassist.boost.cautions import beside
 from ccassist.plan.boost.field import BoostField, Mark, boost_field
 from ccassist.plan.boost.story import BoostStory
-from ccassist.report.blocks import ITEM, Block, Figure, Heading, Text, items
+from ccassist.report.blocks import Block, Figure, Heading, Text, items
 from ccassist.report.boost_told import interval_text
 from ccassist.report.curves import ClosingCurve
 from ccassist.report.maps import OCTANE, maps_scene, panels
@@ -43,7 +43,7 @@ def _maps(story: BoostStory, fmt: Formatter, width: float) -> Iterator[Block]:
     yield from items(() if len(shown) % 2 else legend)
     for figures in ("compression", "knock"):
         if figures != "knock" or found.map.octane_difference is not None:
-            yield from (Text(text, ITEM) for text in beside(figures))
+            yield from items(beside(figures))
 
 
 def _legend(story: BoostStory, found: BoostField, fmt: Formatter) -> list[str]:

@@ -48,7 +48,7 @@ def boost_support(story: BoostStory, told: Boost, fmt: Formatter) -> Iterator[Bl
 
 def warned(figures: str) -> list[Text]:
     """The cautions that stand beside a group of figures."""
-    return [Text(text, ITEM) for text in beside(figures)]
+    return items(beside(figures))
 
 
 def figure_text(line: EquivalentLine, fmt: Formatter) -> str:

@@ -161,7 +161,7 @@ def _room(room: ValveRoom, cam: Cam, angles: Sequence[float], fmt: Formatter) ->
         yield Text(f"{capital(words.size_text(room.pocket, fmt)).rstrip('.')}.")
     elif room.needed is not None:
         yield Text(words.NO_POCKET)
-    yield from (Text(text, ITEM) for text in cautions(BESIDE))
+    yield from items(cautions(BESIDE))
     yield Heading(f"{room.valve.capitalize()} valve of cylinder {worst.cylinder} about overlap", 2)
     about = max((abs(angle) for angle in angles), default=0.0)
     yield Figure(LiftCurve(room=room, worst=worst, place=place, about=about, fmt=fmt, width=WIDE).scene())

@@ -19,6 +19,7 @@ from ccassist.values.number import Number, nominal
 from ccassist.values.verdict import band_text, decide, verdicts
 from ccassist.vocabulary import term
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.together import together
 
 SHOWN = (
     "chamber_volume",
@@ -181,9 +182,7 @@ def _became(key: str, plan: Plan, fmt: Formatter) -> str:
     band, name = plan.survey.wanted.get(key), capital(term(key).name)
     if band is None:
         return f"{name} after the work {span(list(after.values()), fmt)}"
-    found: dict[str, list[int]] = {}
-    for number, value in after.items():
-        found.setdefault(decide(value, band).value, []).append(number)
+    found = together((decide(value, band).value, number) for number, value in after.items())
     told = [word if len(found) == 1 else f"{word} in {whose(who)}" for word, who in found.items()]
     return f"{name} wanted {band_text(band, fmt)}: {'; '.join(told)}"
 

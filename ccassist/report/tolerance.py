@@ -240,8 +240,8 @@ def _to_ask(limits: Mapping[int, MakerLimits], asked: ToleranceAsked, fmt: Forma
 
 def _why_not(limits: Mapping[int, MakerLimits]) -> Iterator[str]:
     """Why nothing can be asked, of every cylinder."""
-    lacking = [(number, (one.reason,)) for number, one in limits.items() if one.reason]
-    yield from (f"cylinder {who}: {reason}." for who, (reason,) in merged(lacking))
+    lacking = [(number, one.reason) for number, one in limits.items() if one.reason]
+    yield from (f"cylinder {who}: {reason}." for who, reason in merged(lacking))
 
 
 def _three_ways(expected: Mapping[int, Expected], key: str, fmt: Formatter) -> Table:
