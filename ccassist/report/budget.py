@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator, Sequence
 from typing import Any
 
@@ -115,7 +116,7 @@ def repeats_told(survey: Survey, fmt: Formatter) -> Iterator[str]:
         one = worth_of_a_repeat(survey, cylinder.number)
         if one is not None:
             text = worth_text(one, fmt, figures=one.worth_it)
-            said.setdefault(text.replace(f"cylinder {cylinder.number}", _WHOSE), []).append(cylinder.number)
+            said.setdefault(re.sub(rf"\bcylinder {one.cylinder}\b", _WHOSE, text), []).append(one.cylinder)
     for text, numbers in said.items():
         several = text.replace(" its ", " each one's ") if len(numbers) > 1 else text
         yield f"{several.replace(_WHOSE, whose(numbers))}."

@@ -108,3 +108,12 @@ def test_on_a_terminal_enter_turns_over_and_q_ends_it(monkeypatch: pytest.Monkey
         shown = [window.take("a line") for _ in range(100)]
     assert shown.index(False) == 2 * 23
     assert not any(shown[2 * 23 :])
+
+
+def test_a_row_told_as_a_paragraph_parts_its_name_from_its_first_figure() -> None:
+    """Whether the names have a title or not; a bare number is one of a list."""
+    rows = (("more dish", *["−0.110 ± 0.010"] * 5), ("3", *["0"] * 5))
+    table = Table(head=("", *(f"figure {n}" for n in range(5))), rows=rows, names=(0,))
+    said = "\n".join(report_lines(Report(title="T", subject="S", answer=(table,)), width=60))
+    assert "more dish: figure 0" in said
+    assert "3   figure 0" in said

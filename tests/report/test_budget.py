@@ -7,11 +7,12 @@ from decimal import Decimal
 import pytest
 
 from ccassist.report.blocks import Bars, Table, Text
-from ccassist.report.budget import LEAST_SHARE, MOST_ROWS, budgets
+from ccassist.report.budget import LEAST_SHARE, MOST_ROWS, budgets, repeats_told
 from ccassist.report.findings import without_place
 from ccassist.values.display import METRIC
 from ccassist.values.uncertainty import budget
 from tests.paper.made_sheets import DOME, HEADS, LARGE, surveyed
+from tests.paper.pages_jobs import whole
 
 
 def test_shares_add_to_a_hundred_and_the_small_stand_together() -> None:
@@ -35,6 +36,11 @@ def test_shares_add_to_a_hundred_and_the_small_stand_together() -> None:
 def test_heads_alone_have_a_budget_of_the_chamber() -> None:
     told = [block.words for block in budgets(surveyed(HEADS), METRIC) if isinstance(block, Text)]
     assert told[0].startswith("Chamber volume of cylinder 1: ")
+
+
+def test_what_one_more_reading_does_is_said_once_of_cylinders_alike() -> None:
+    (said,) = repeats_told(surveyed(whole(8)), METRIC)
+    assert said.startswith("One more fill of cylinders 1 to 8, head chamber by fluid, would take less than a tenth")
 
 
 def test_what_is_not_known_yet_is_waited_for_by_name() -> None:
