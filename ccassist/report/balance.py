@@ -35,7 +35,7 @@ def balance_report(plan: Balance, survey: Survey, fmt: Formatter) -> Report:
         title="Balance",
         subject="Making every cylinder alike",
         answer=(
-            Text(f"Cylinder {plan.largest} has the largest {name}: leave it alone, open the others to it.", strong=True),
+            Text(f"Cylinder {plan.largest} has the largest {name}: leave it, open the others to it.", strong=True),
             _openings(plan, fmt),
             *_apart(plan.spread, fmt),
             *_swap(plan.swap, fmt),
