@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import field
+from functools import cached_property
 
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.boost.burn_case import Case
@@ -46,13 +47,21 @@ class Build:
     Attributes
     ----------
     geometry : what the trapped ratio hangs on.
-    compressed : its charge at closing and at top dead centre; None without conditions.
-    equivalents : by what each holds equal; none without conditions.
+    conditions : of its charge, where they are known.
     """
 
     geometry: Geometry
-    compressed: Compressed | None = None
-    equivalents: tuple[Equivalent, ...] = ()
+    conditions: Conditions | None = None
+
+    @cached_property
+    def compressed(self) -> Compressed | None:
+        """Its charge at closing and at top dead centre; None without conditions."""
+        return None if self.conditions is None else compressed(self.geometry, self.conditions)
+
+    @cached_property
+    def equivalents(self) -> tuple[Equivalent, ...]:
+        """By what each holds equal; none without conditions."""
+        return () if self.conditions is None else equivalents(self.geometry, self.conditions)
 
     @property
     def values(self) -> dict[str, Value]:
@@ -106,17 +115,6 @@ def known_of(cylinder: Cylinder, closing: Value | None) -> dict[str, Number]:
     if nominal(found.get("static_ratio", 0.0)) <= 1:  # no engine; the survey says so
         found.pop("static_ratio", None)
     return found if closing is None else {**found, "intake_closing": closing.number}
-
-
-def build_of(geometry: Geometry, conditions: Conditions | None) -> Build:
-    """One engine worked out."""
-    if conditions is None:
-        return Build(geometry=geometry)
-    return Build(
-        geometry=geometry,
-        compressed=compressed(geometry, conditions),
-        equivalents=equivalents(geometry, conditions),
-    )
 
 
 # The octane difference of an engine from its baseline, with what the shared, the unshared and the measured make of it.

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey
 from ccassist.engine.cam import advanced
-from ccassist.plan.boost.build import Build, build_of, geometry_of, octane_at
+from ccassist.plan.boost.build import Build, geometry_of, octane_at
 from ccassist.plan.boost.stated import Running, baseline_geometry
 from ccassist.plan.valves.cam_card import CamCard
 from ccassist.values.measured import Value, computed
@@ -62,6 +62,6 @@ def positions(
             continue
         bore = cylinder.values.get("bore")
         octane = None if own is None else octane_at(geometry, own, bore, baseline_geometry(geometry, base), base)
-        build = build_of(geometry, None if own is None else own.conditions)
+        build = Build(geometry=geometry, conditions=None if own is None else own.conditions)
         found.append(Position(name=name, closing=closing, build=build, octane=octane))
     return tuple(sorted(found, key=lambda one: (one.name != STATED, *(-size for size in one.hardness))))

@@ -16,7 +16,7 @@ from ccassist.analysis.results import Survey
 from ccassist.boost.conditions import COMPRESSOR, Conditions
 from ccassist.boost.gas import DRY
 from ccassist.boost.trapped import Geometry
-from ccassist.plan.boost.build import Build, Knock, build_of, geometry_of, knock_against, known_of
+from ccassist.plan.boost.build import Build, Knock, geometry_of, knock_against, known_of
 from ccassist.plan.boost.phasing import Position, closings_looked_at, positions
 from ccassist.plan.boost.stated import (
     CRANK,
@@ -208,7 +208,7 @@ def _cylinder(cylinder: Cylinder, card: CamCard, closing: Value | None, conditio
     return CylinderStory(
         number=cylinder.number,
         static_ratio=ratio,
-        build=build_of(geometry, conditions),
+        build=Build(geometry=geometry, conditions=conditions),
         earliest=phased[0] if phased else None,
         latest=phased[1] if phased else None,
     )
@@ -226,7 +226,7 @@ def _bore(survey: Survey, number: int | None) -> Value | None:
 def baseline_beside(own: Geometry, running: Running) -> Build | None:
     """The baseline, on this engine's crank and closing unless it states its own."""
     geometry = baseline_geometry(own, running)
-    return None if geometry is None else build_of(geometry, running.conditions)
+    return None if geometry is None else Build(geometry=geometry, conditions=running.conditions)
 
 
 def taken_from_engine(story: BoostStory) -> tuple[Value, ...]:
