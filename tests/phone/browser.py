@@ -28,6 +28,14 @@ QUIET = (
 )
 PHONE, LYING, LARGE, TABLET = (360, 560), (560, 360), (412, 915), (1180, 820)
 SIZES = (PHONE, LYING, LARGE, TABLET)
+# The keys of the keypad by what they write; the first way that bears these words on a line and can be seen.
+KEYPAD = "return Object.fromEntries([...document.querySelectorAll('[data-key]')].map(e => [e.dataset.key, e]))"
+WAY = """
+const [words] = arguments;
+const bears = (e) => e.innerText.split("\\n").some((line) => line.trim() === words);
+const seen = (e) => e.checkVisibility({ visibilityProperty: true }) && e.getClientRects().length;
+return [...document.querySelectorAll("button, a, label")].find((e) => seen(e) && bears(e)) ?? null;
+"""
 PATIENCE = 10.0  # s for what is waited for; longer than any machine needs
 ANOTHER = "const screen = document.querySelector('#screen'); return Boolean(screen) && !screen.left"
 AXE = Path(__file__).parent / "axe" / "axe.min.js"
@@ -121,9 +129,10 @@ class Browser:
         for number, text in enumerate(texts):
             field = self.one(f".field:nth-child({number + 1}) input")
             field.clear()
-            field.click()
+            taps, keys = ActionChains(self.driver, duration=0).click(field), self.asks(KEYPAD)
             for letter in text:
-                self.one(f'[data-key="{letter}"]').click()
+                taps.click(keys[letter])
+            taps.perform()
 
     def keys(self, *texts: str) -> None:
         """The keyboard alone, into whatever has the focus; "\\t" and "\\n" are its keys."""
@@ -150,11 +159,8 @@ class Browser:
     def found(self, words: str) -> WebElement:
         """The button or way that is called so, once it can be seen."""
 
-        def there(_: object) -> WebElement | None:
-            ways = self.driver.find_elements(By.CSS_SELECTOR, "button, a, label")
-            return next((way for way in ways if words in way.text.splitlines() and way.is_displayed()), None)
-
-        return self._wait(there, words)
+        found: WebElement = self._wait(lambda d: d.execute_script(WAY, words), words)
+        return found
 
     def sees(self, words: str) -> str:
         """All that stands on the screen, once these words do."""
