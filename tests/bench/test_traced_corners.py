@@ -271,7 +271,8 @@ def test_from_how_sharp_a_turn_on_a_cut_off_corner_is_one(turn: float, found: in
 
 
 def test_a_point_read_three_times_over_bends_nothing() -> None:
-    box = [(0.0, 0.0), (0.0, 0.0), (0.0, 0.0), (4.0, 0.0), (4.0, 3.0), (0.0, 3.0)]
+    sides = [(4.0 * i / 5, 0.0) for i in range(6)] + [(4.0, 3.0 * i / 5) for i in range(1, 6)]
+    box = [(0.0, 0.0), (0.0, 0.0), *sides, *((4 - x, 3 - y) for x, y in sides[1:-1])]
     assert polygon_area(box) == pytest.approx(12)
     assert math.isfinite(bulge(box))
 
