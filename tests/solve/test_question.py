@@ -164,3 +164,14 @@ def test_the_doubt_of_what_is_given_goes_into_the_answer(algebra: bool) -> None:
     for (number,) in both.numbers.values():
         assert nominal(number) == pytest.approx(square, rel=1e-9)
         assert standard(number) == pytest.approx(square / 3 * 1e-6 / 4e-4, rel=1e-5)
+
+
+def test_a_target_of_the_whole_engine_is_reached_too() -> None:
+    """The displacement of four cylinders is four times π/4 b² s; no relation of one cylinder needs it."""
+    asked = Problem(
+        known={"stroke": 0.08, "cylinders": 4.0},
+        choices=Choices(),
+        unknowns=("bore",),
+        targets={"displacement": 1.8e-3},
+    )
+    assert roots(asked, scan(asked)) == [pytest.approx(math.sqrt(1.8e-3 / math.pi / 0.08), rel=1e-9)]
