@@ -193,3 +193,8 @@ def test_nothing_is_said_of_what_fits() -> None:
 def test_unknown_fuel_is_refused() -> None:
     with pytest.raises(ValueError, match="no such fuel: paraffin"):
         conditions("paraffin", {})
+
+
+@pytest.mark.parametrize("alone", [{"altitude": 1800.0}, {"barometer": 99000.0}])
+def test_one_of_altitude_and_barometer_contradicts_nothing(alone: dict[str, float]) -> None:
+    assert remarks(stated(boost_gauge=ufloat(1e5, 2e3), **alone)) == ()

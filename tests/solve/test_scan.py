@@ -65,6 +65,19 @@ def test_what_is_impossible_is_named() -> None:
         assert impossible(asked, *worked) == wrong
 
 
+@pytest.mark.parametrize(("beyond", "wrong"), [(1e-10, False), (1e-8, True)])
+def test_only_rounding_is_allowed_at_the_edge_of_what_can_be(beyond: float, wrong: bool) -> None:
+    """A thousand millionth of the usual span."""
+    low, high = term("bore").plausible
+    bore = term("bore").possible[1] + beyond * (high - low)
+    asked = problem(("bore",), {"stroke": 0.0713}, swept_volume=4e-4)
+    model = asked.model({"bore": bore})
+    assert model is not None
+    values = asked.values({"bore": bore}, model)
+    assert values is not None
+    assert (impossible(asked, model, values) == "bore") is wrong
+
+
 @pytest.mark.parametrize(("bore", "stroke"), [(0.0834, 0.0713), (0.0612, 0.0941), (0.1034, 0.0867)])
 def test_two_found_together(bore: float, stroke: float) -> None:
     """Displacement and the ratio of bore to stroke say both, whatever the start."""
