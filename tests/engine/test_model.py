@@ -14,6 +14,7 @@ from math import pi, sqrt
 import pytest
 
 from ccassist.engine.model import RESULTS, Choices, Model, build
+from ccassist.engine.relations import clearance_volume_over_fill
 
 MM, CC = 1e-3, 1e-6
 
@@ -255,3 +256,12 @@ def test_squish_is_deck_gasket_and_step() -> None:
 
 def test_a_model_without_relations() -> None:
     assert Model(chain=()).evaluate({"bore": 1.0}) == {"bore": 1.0}
+
+
+def test_what_a_fill_held_of_crevice_and_chamfer_is_not_counted_twice() -> None:
+    """40 + 9 + 12 + (3 less 1) + (0.5 less 0.2) + 2 cc, by hand (common practice, no source)."""
+    parts = {
+        "chamber_volume": 40.0, "gasket_volume": 9.0, "crown_and_deck_volume": 12.0, "crevice_counted": 3.0,
+        "crevice_in_fill": 1.0, "chamfer_counted": 0.5, "chamfer_in_fill": 0.2, "extra_volume": 2.0,
+    }  # fmt: skip
+    assert clearance_volume_over_fill(**parts) == pytest.approx(65.3)
