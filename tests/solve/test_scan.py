@@ -73,7 +73,7 @@ def test_only_rounding_is_allowed_at_the_edge_of_what_can_be(beyond: float, wron
     asked = problem(("bore",), {"stroke": 0.0713}, swept_volume=4e-4)
     model = asked.model({"bore": bore})
     assert model is not None
-    values = asked.values({"bore": bore}, model)
+    values = asked.values({"bore": bore})
     assert values is not None
     assert (impossible(asked, model, values) == "bore") is wrong
 
