@@ -1,7 +1,7 @@
 """Whether stated intervals hold the truth: the quick version of ``python -m tests.benchmarks.coverage``.
 
 The simulator is not the package: it has its own physics (see its modules for
-their sources).  40 jobs a method, always the same ones; what is asked is
+their sources).  48 jobs a method, always the same ones; what is asked is
 what the full table promises, give or take three standard deviations of a
 binomial count.
 """
@@ -22,7 +22,7 @@ from tests.benchmarks.coverage import tools
 from tests.benchmarks.coverage.methods import METHODS
 from tests.benchmarks.coverage.tally import Line, Outcome, line_of, tally
 
-JOBS = 40
+JOBS = 48
 SIMULATOR = ("tools.py", "fluids.py", "written.py", "fills.py", "engines.py", "methods.py")
 FOLDER = Path(__file__).parent / "benchmarks" / "coverage"
 

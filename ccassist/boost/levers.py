@@ -119,7 +119,7 @@ class Lever:
         return sized(self.called, system)
 
     def size(self, system: str) -> float:
-        """The step, SI.
+        """The step, SI.  Source: its name, which says it.
 
         >>> round(LEVERS[1].size("metric"), 9), round(LEVERS[1].size("imperial"), 9)
         (0.0001, 0.000127)

@@ -201,7 +201,7 @@ def build(known: Mapping[str, float], choices: Choices) -> Model:
 def chosen(known: Mapping[str, float], choices: Choices) -> Model:
     """The relations of one cylinder, chosen by what is known; whether they can be worked out is not looked at.
 
-    known, choices : as of :func:`build`.
+    known : SI, and choices : as of :func:`build`.
 
     Source: as :func:`build`.
 

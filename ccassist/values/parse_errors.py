@@ -57,13 +57,15 @@ def signed_ways(amount: str, wanted: Term, *, both: bool = False) -> str:
     return f'"{wanted.sign.says_plus.format(amount)}" or "{wanted.sign.says_minus.format(amount)}"'
 
 
-def usual_units(kind: Kind) -> str:
-    """The commonest spelling of each unit of a kind, in words.
+def usual_units(wanted: Term) -> str:
+    """The commonest spelling of each unit in which a term may be written, in words.
 
-    >>> usual_units(Kind.VOLUME)
-    'cc, ml, l, mm3 or in3'
+    >>> from ccassist.vocabulary import term
+    >>> usual_units(term("chamber_volume")), usual_units(term("charge_heating")), usual_units(term("temperature"))
+    ('cc, ml, l, mm3 or in3', 'K or F°', 'degC, degF or K')
     """
-    names = [unit.spellings[0] for unit in kind.units]
+    fits = (one for one in wanted.kind.units if not (one.zero if wanted.difference else one.step))
+    names = [one.spellings[0] for one in fits]
     return "".join(names) if len(names) < 2 else f"{', '.join(names[:-1])} or {names[-1]}"
 
 
@@ -87,16 +89,16 @@ def wrong_unit(unit: str, raw: str, wanted: Term) -> InputError:
     if wanted.kind in (Kind.COUNT, Kind.RATIO):
         return fault("wrong-unit", raw, f"the {wanted.name} has no unit", f"write e.g. {example(wanted)}")
     wrong = f'"{unit}" is a unit of {kind}, not of {wanted.kind.value}'
-    return fault("wrong-unit", raw, wrong, f"write the {wanted.name} in {usual_units(wanted.kind)}")
+    return fault("wrong-unit", raw, wrong, f"write the {wanted.name} in {usual_units(wanted)}")
 
 
 def wrong_quantity(raw: str, wanted: Term) -> InputError:
     """A quantity of Pint that is of another kind."""
-    if not usual_units(wanted.kind) or wanted.kind is Kind.RATIO:
+    if not usual_units(wanted) or wanted.kind is Kind.RATIO:
         return fault("wrong-unit", raw, f"the {wanted.name} has no unit", "give a dimensionless quantity")
     what = "difference of temperatures" if wanted.difference else wanted.kind.value
     wrong = f"the {wanted.name} is a {what}, and this is none"
-    return fault("wrong-unit", raw, wrong, f"give it in {usual_units(wanted.kind)}")
+    return fault("wrong-unit", raw, wrong, f"give it in {usual_units(wanted)}")
 
 
 def wrong_basis(said: str, raw: str, wanted: Term) -> InputError:
@@ -121,7 +123,7 @@ def only_difference(unit: str, raw: str, wanted: Term) -> InputError:
 def unknown_unit(word: str, raw: str, wanted: Term) -> InputError:
     """A word where the unit should stand."""
     meant = next((unit for unit in units_of(wanted.kind) if unit.lower() == word.lower()), "")
-    right = f'did you mean "{meant}"?' if meant else f"write it in {usual_units(wanted.kind)}"
+    right = f'did you mean "{meant}"?' if meant else f"write it in {usual_units(wanted)}"
     wrong = f'"{word}" is not a unit known here'
     if word.lower() in ("mil", "mils"):
         wrong = f'"{word}" is not understood: to some it is a thou, to others a millimetre'
@@ -130,7 +132,7 @@ def unknown_unit(word: str, raw: str, wanted: Term) -> InputError:
 
 def no_unit(raw: str, wanted: Term) -> InputError:
     """A bare number where nothing says which unit is meant."""
-    right = f'write it in {usual_units(wanted.kind)}, or say units = "metric" or "imperial" in [job]'
+    right = f'write it in {usual_units(wanted)}, or say units = "metric" or "imperial" in [job]'
     return fault("no-unit", raw, f"the unit of the {wanted.name} is not said", right)
 
 

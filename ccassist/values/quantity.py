@@ -173,7 +173,7 @@ def _unit(said: TextRead, number: Numeral, raw: str, wanted: Term, system: str, 
         raise wrong_unit(unit, raw, wanted)
     if unit and wanted.difference and conversion(unit).zero:
         raise no_difference(unit, raw, wanted)
-    if unit == "F°" and not wanted.difference:
+    if unit and conversion(unit).step and not wanted.difference:
         raise only_difference(unit, raw, wanted)
     if unit:
         return unit

@@ -161,7 +161,7 @@ class Term:
     @property
     def difference(self) -> bool:
         """Whether it is a difference of temperatures, which a unit with a zero of its own cannot say."""
-        return self.units == "K" and self.kind is Kind.TEMPERATURE
+        return self.units.startswith("K") and self.kind is Kind.TEMPERATURE
 
     @cached_property
     def plausible(self) -> Range:

@@ -30,15 +30,16 @@ class Unit:
     zero: float = 0.0
     spellings: tuple[str, ...] = field(default=(), compare=False)
     decimals: int = field(default=2, compare=False)
+    step: bool = False  # of a difference alone
 
 
-def unit(spellings: str, scale: float, decimals: int = 2, *, zero: float = 0.0) -> Unit:
+def unit(spellings: str, scale: float, decimals: int = 2, *, zero: float = 0.0, step: bool = False) -> Unit:
     """A unit from its spellings, commas between, and its factor.
 
     >>> unit("in3, in³", 0.000016387064).scale
     1.6387064e-05
     """
-    return Unit(float(scale), zero, tuple(spellings.split(", ")), decimals)
+    return Unit(float(scale), zero, tuple(spellings.split(", ")), decimals, step)
 
 
 def _pairs(text: str) -> Iterator[list[str]]:
@@ -98,7 +99,7 @@ class Kind(Enum):
     TEMPERATURE = ("temperature", "kelvin", "°C | °F", "", "", "2 K; 5 K; 15 K",
         unit("degC, °C, C, celsius", 1, 1, zero=273.15),
         unit("degF, °F, F, fahrenheit", 5/9, 1, zero=45967/180), unit("K", 1, 1),
-        unit("F°", 5/9, 1))  # of a difference alone, as K is: the textbooks' way to tell it from a temperature
+        unit("F°", 5/9, 1, step=True))  # the textbooks' way to tell it from a temperature
     PRESSURE = ("pressure", "pascal", "kPa | psi", "", "", "0.5 kPa or 2 %; 1 kPa or 3 %; 2 kPa or 10 %",
         unit("bar", 100000), unit("mbar", 100), unit("hPa", 100), unit("kPa", 1000, 1), unit("Pa", 1),
         unit("psi", 8896443230521/1290320000), unit("inHg", 3386.388640341), unit("mmHg", 133.322387415))

@@ -111,7 +111,7 @@ def test_another_spark_habit_is_not_compared() -> None:
     other = replaced(JOB, (BASELINE, BASELINE + 'spark = "held back from knock"\n'))
     with pytest.raises(InputError, match="same spark habit"):
         solve_story(told(other), ("boost_gauge",), {OCTANE: 0.0}, fmt=METRIC)
-    assert all(OCTANE not in effect.changes for effect in lever_effects(told(other)))
+    assert all(OCTANE not in effect.changes for effect in lever_effects(told(other), "metric"))
 
 
 def test_an_equivalent_above_14_is_warned_of(story: BoostStory) -> None:
@@ -121,7 +121,7 @@ def test_an_equivalent_above_14_is_warned_of(story: BoostStory) -> None:
 
 def test_levers_of_the_worst_cylinder(story: BoostStory) -> None:
     """One cc of dish against the model itself, and all figures there."""
-    effects = {effect.lever.key: effect for effect in lever_effects(story)}
+    effects = {effect.lever.key: effect for effect in lever_effects(story, "metric")}
     cylinder = story.survey.cylinders[1]
     known = {key: nominal(n) for key, n in cylinder.known.items()}
     ratios = [

@@ -188,7 +188,7 @@ def test_the_first_table_stays_a_table_beside_the_octane() -> None:
     lines = report_lines(alternatives_report(alternatives_of(found, survey.fmt), survey, survey.fmt))
     for name in ("as it is", "less dish, own", "harder", "unboosted"):
         (row,) = [str(line) for line in lines if str(line).startswith(name)]
-        assert row.endswith((" harder", " easier")), row
+        assert row.endswith((" harder on the fuel", " easier on the fuel")), row
 
 
 def test_builds_without_boost_are_refused_in_one_line(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
