@@ -45,7 +45,8 @@ _SOURCES = {
     Source.REFUTED: REFUTED,
 }
 COMMON_PRACTICE = "common practice, no source"
-THERMOMETER, UNREAD = 1.0, 10.0  # K, either way: household thermometer; a bench where none was read (common practice)
+THERMOMETER = 1.0  # K, either way: household thermometer (common practice)
+UNREAD = term("temperature").silent.assumed.least  # K, either way: a bench where none was read
 
 
 def bounded(name: str, key: str, remedy: str, source: str = COMMON_PRACTICE) -> Cause:

@@ -256,7 +256,7 @@ BENCH: tuple[Term, ...] = (
         "50 to 110 kPa", "0.3 kPa; 1 kPa; 2.5 kPa", eg="101.3 kPa | 14.69 psi", stated="engine",
         also="ambient pressure, station pressure, barometric pressure, baro, atmospheric pressure"),
     Term("temperature", "t", "of the fluid, taken as that of the parts", "5 to 35 °C", "-30 to 100 °C",
-        "1 K; 2 K; 10 K", eg="20 degC | 68 degF", stated="engine", also="fluid temperature, bench temperature"),
+        "1 K; 2 K; 15 K", eg="20 degC | 68 degF", stated="engine", also="fluid temperature, bench temperature"),
     Term("density", "ρ", "of the measuring fluid", "0.7 to 1.2 g/cc", "0.3 to 3 g/cc"),
     Term("elapsed", "τ", "since first contact of fluid", "0 to 3600 s", "0 to 1000000 s", called="time", eg="90 s",
         also="elapsed time"),

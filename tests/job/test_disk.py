@@ -21,6 +21,12 @@ from tests.sound_job import SOUND, Shop
 POSIX = pytest.mark.skipif(sys.platform == "win32", reason="folders, modes and links of POSIX")
 
 
+@pytest.fixture(autouse=True)
+def nothing_untold() -> None:
+    """What saves of other tests left to be said is none of these."""
+    disk.doubts()
+
+
 @pytest.fixture
 def old(tmp_path: Path) -> Path:
     """A file that is there already."""
@@ -216,7 +222,6 @@ class TestDoubts:
             fsync(handle)
 
         monkeypatch.setattr(os, "fsync", fails)
-        disk.doubts()
         write_text(old, "new")
         assert old.read_text(encoding="utf-8") == "new"
         found = disk.doubts()
