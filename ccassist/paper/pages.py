@@ -11,6 +11,7 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
 from reportlab.platypus import BaseDocTemplate, CondPageBreak, Flowable, Frame, PageTemplate, Paragraph, Spacer
 
+from ccassist.job.records import Job
 from ccassist.paper.furniture import NumberedHeading, Signatures, together
 from ccassist.paper.ruled import FixedSize
 from ccassist.paper.sheet import (
@@ -180,9 +181,14 @@ class _Pages(Canvas):  # type: ignore[misc]
         super().save()
 
 
+def named(job: Job) -> str:
+    """What a page calls a job; dimensions without a file are no job."""
+    return job.name or ("unnamed job" if job.file else "dimensions as said")
+
+
 def _furniture(sheet: Sheet) -> Callable[[Canvas, int, int], None]:
     job = sheet.survey.job
-    name, file = sheet.words(job.name) or "unnamed job", sheet.words(job.file.replace("\\", "/").split("/")[-1])
+    name, file = sheet.words(named(job)), sheet.words(job.file.replace("\\", "/").split("/")[-1])
     tool = f"ccassist {version('ccassist')}"
     known = [sheet.short(job.about.get("date", ""), 40), file, tool]
 
@@ -253,7 +259,7 @@ def render(sheet: Sheet, story: list[Flowable], *, what: str, subject: str, auth
     document = BaseDocTemplate(
         stream,
         pagesize=sheet.size,
-        title=f"{clean(job.name, 200) or 'unnamed job'}: {what}",
+        title=f"{clean(named(job), 200)}: {what}",
         author=clean(author or job.about.get("by", ""), 200),
         subject=subject,
         creator="ccassist",

@@ -258,7 +258,7 @@ def _plain(value: float, unit: str) -> str:
 def taken(said: Said) -> Iterator[str]:
     """What nobody said, and what was taken for it."""
     if "gasket_bore" not in said and "bore" in said:
-        yield "gasket bore: taken as the cylinder's, usually it is a little larger (gasket_bore=)"
+        yield "gasket bore: taken as the cylinder's, usually it is a little larger"
     for key, other in (("rod", "closing"), ("closing", "rod")):
         if key in said and other not in said:
             yield f"dynamic (trapped) ratio: not worked out, {other}= is not given"
