@@ -101,7 +101,7 @@ def repeats_asked(one: Reduction, survey: MeasuredEngine) -> int:
     readings where two need three each (:data:`~ccassist.bench.repeats.ENOUGH` degrees of freedom). The scatter of a
     length is known from its tool, once that is said.
     """
-    least, count = (one.cell.method.repeats or one.cell.step.repeats), len(one.cell.counted)
+    least, count = one.cell.method.repeats or one.cell.step.repeats, len(one.cell.counted)
     scatter = one.scatter
     by_readings = scatter.more or (scatter.source is Source.POOLED and scatter.declared is None)
     if not (one.cell.step.fills and by_readings and count):

@@ -22,6 +22,7 @@ from ccassist.values.quantity import parse
 from ccassist.values.verdict import Band
 from ccassist.vocabulary import ALIKE, FOLLOWS, term
 from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.together import together
 
 if TYPE_CHECKING:
     from ccassist.analysis.cylinder import Cylinder, MeasuredEngine
@@ -29,7 +30,7 @@ if TYPE_CHECKING:
 
 
 _SLIP_FIRST = "look for a wrong unit, point or sign first"
-GASKET = ("gasket_bore", "gasket_short", "gasket_area")  # judged layer by layer
+BY_LAYER = ("gasket_bore", "gasket_short", "gasket_area")  # each layer has its own questions
 SPACES = ("chamber_volume", "crown_volume")  # odd sizes of one are right with those of the other
 MOST_NAMED = 4  # inputs; where a result has more, what it is computed from directly is named
 ROUNDING = 1e-9  # of the larger end: arithmetic, not a value
@@ -93,13 +94,10 @@ def _of_cylinder(cylinder: Cylinder, survey: MeasuredEngine) -> Iterator[Finding
 
 def beside_findings(survey: MeasuredEngine) -> list[Finding]:
     """The questions about values that are unusual beside another of the same cylinder; the gasket has its own."""
-    groups: dict[Finding, list[int]] = {}
-    for cylinder in survey.cylinders:
-        for key, value in cylinder.values.items() if not cylinder.contradiction else ():
-            one = _beside(key, value, cylinder, survey)
-            if one is not None:
-                groups.setdefault(one, []).append(cylinder.number)
-    return [f.at(place=whose(numbers)) for f, numbers in groups.items()]
+    sound = (cylinder for cylinder in survey.cylinders if not cylinder.contradiction)
+    judged = ((_beside(key, value, one, survey), one.number) for one in sound for key, value in one.values.items())
+    found = together((finding, number) for finding, number in judged if finding is not None)
+    return [f.at(place=whose(numbers)) for f, numbers in found.items()]
 
 
 def _beside(key: str, value: Value, cylinder: Cylinder, survey: MeasuredEngine) -> Finding | None:
@@ -107,7 +105,7 @@ def _beside(key: str, value: Value, cylinder: Cylinder, survey: MeasuredEngine) 
     share = term(key).usual_share
     other = cylinder.values.get(share[0]) if share is not None else None
     worked_out = value.origin in (Origin.COMPUTED, Origin.NOT_COUNTED)
-    if share is None or other is None or key in GASKET or worked_out or not value.nominal:
+    if share is None or other is None or key in BY_LAYER or worked_out or not value.nominal:
         return None
     ratio = cylinder.values.get("static_ratio") if key in SPACES else None
     if ratio is not None and not _outside(ratio.nominal, term("static_ratio").plausible):

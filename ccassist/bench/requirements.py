@@ -6,20 +6,21 @@ from collections.abc import Iterator, Sequence
 
 from ccassist.bench.calibrated import Calibration, says
 from ccassist.bench.cell import Cell, Reading
-from ccassist.bench.densities import celsius
+from ccassist.bench.densities import REFERENCE, celsius
 from ccassist.bench.instruments import Instrument
 from ccassist.bench.kit import UNREAD, Kit
 from ccassist.bench.lengths import UNSAID_GAUGE
 from ccassist.bench.rows import arithmetic, deliveries
 from ccassist.bench.steps.crown import SEAT, THREAD
 from ccassist.bench.steps.fills import GAUGE
-from ccassist.values.display import figures
+from ccassist.values.display import figures, formatter
 from ccassist.values.findings import Finding, clean, error, question, warning
 from ccassist.values.number import nominal
 from ccassist.values.once import once_each
 from ccassist.values.quantity import Quantity
 from ccassist.values.statement import has_doubt
 from ccassist.vocabulary import Kind, term
+from ccassist.vocabulary.enumerations import System
 
 REFUSED = 0.1  # of the calibrated range: a reading farther outside it is refused (common practice, no source)
 _AGAINST = {Kind.MASS: "scale", Kind.LENGTH: "micrometer or caliper"}  # what a calibration is made by
@@ -170,7 +171,7 @@ def unfit_for_calibration(cell: Cell, kit: Kit) -> list[Finding]:
         return [error("wrong-instrument", wrong, read=cell.instrument)]
     found = _against(cell, kit)
     if "temperature" not in cell.settings and cell.method.against is Kind.MASS:
-        found.append(_not_read())
+        found.append(_not_read(kit))
     for row in cell.readings:
         found += [f.at(line=row.line, place=row.place) for f in _unfit_row(row, cell, kit)]
     if not cell.counted:
@@ -297,10 +298,11 @@ def _unsaid(cell: Cell) -> list[Finding]:
     return [(error if one.refused else warning)(one.code, one.wrong, right=one.right) for one in lacks]
 
 
-def _not_read() -> Finding:
+def _not_read(kit: Kit) -> Finding:
     """What is weighed at an unread temperature is known by the fluid's expansion over all that a bench may be."""
-    wrong = f"the temperature was not read: taken as 20 °C, give or take {UNREAD:g}"
-    return warning("no-temperature", wrong, right='temperature = "20.5 degC"')
+    taken = formatter(kit.system).show("temperature", REFERENCE, UNREAD, decimals=0)
+    right = f'temperature = "{term("temperature").examples[kit.system == System.IMPERIAL]}"'
+    return warning("no-temperature", f"the temperature was not read: taken as {taken}", right=right)
 
 
 def _gauge(cell: Cell, kit: Kit) -> list[Finding]:
@@ -331,7 +333,7 @@ def _weighed(cell: Cell, kit: Kit) -> list[Finding]:
     low, high = kit.fluids[cell.fluid].limits
     degrees = celsius(nominal(kit.temperature(cell.settings)))
     if "temperature" not in cell.settings:
-        return [_not_read()] if cell.step.part else []  # of a calibration it is said with what else that lacks
+        return [_not_read(kit)] if cell.step.part else []  # of a calibration it is said with what else that lacks
     if low <= degrees <= high:
         return []
     read = " and ".join(q.raw for q in cell.settings["temperature"])

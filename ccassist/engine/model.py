@@ -101,7 +101,7 @@ class Model:
 
 @record
 class _Case:
-    """All of the numbers that decides between relations: whether the pin is offset, and a proud piston uncounted."""
+    """All that decides between relations that fit: choices, whether the pin is offset, and a proud piston uncounted."""
 
     choices: Choices
     offset: bool = False

@@ -97,5 +97,7 @@ def _read(said: Mapping[str, object]) -> HeldPost:
         raise TypeError
     if not all(isinstance(typed.get(name, ""), str) for name in ("do", "text", "stamp", "place")):
         raise TypeError
+    if not isinstance(typed.get("age", 0), int):
+        raise TypeError
     when = datetime.datetime.fromisoformat(str(said["when"]))
     return HeldPost(typed=Posted(**typed), when=when.replace(tzinfo=None), why=str(said["why"]))

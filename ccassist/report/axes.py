@@ -216,7 +216,7 @@ def column(
     """
     ordered = sorted(found, key=lambda label: -label.at[1])
     blocks = [label.fitted(width) for label in ordered]
-    heights = [(sum(line.size * LEADING for line in lines) + APART) for lines in blocks]
+    heights = [sum(line.size * LEADING for line in lines) + APART for lines in blocks]
     middles = spread([label.at[1] for label in ordered], heights, top, bottom)
     leaders: list[Item] = []
     words: list[Item] = []

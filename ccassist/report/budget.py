@@ -20,6 +20,7 @@ from ccassist.values.measured import Result, Value, ground_of, ground_text
 from ccassist.values.statistics import student
 from ccassist.values.uncertainty import Cause, Share, budget, expand
 from ccassist.vocabulary import term
+from ccassist.vocabulary.together import together
 from ccassist.vocabulary.units import conversion
 
 NORMAL = student(math.inf) - 6e-5  # the coverage factor of a normal distribution, less what rounding makes
@@ -111,12 +112,9 @@ def budgets(survey: Survey, fmt: Formatter, cylinder: Cylinder | None = None) ->
 
 def repeats_told(survey: Survey, fmt: Formatter) -> Iterator[str]:
     """What one more reading would do, cylinder by cylinder; what is the same of several once."""
-    said: dict[str, list[int]] = {}
-    for cylinder in survey.cylinders:
-        one = worth_of_a_repeat(survey, cylinder.number)
-        if one is not None:
-            text = worth_text(one, fmt, figures=one.worth_it)
-            said.setdefault(re.sub(rf"\bcylinder {one.cylinder}\b", _WHOSE, text), []).append(one.cylinder)
+    helpful = (worth_of_a_repeat(survey, cylinder.number) for cylinder in survey.cylinders)
+    told = ((worth_text(one, fmt, figures=one.worth_it), one.cylinder) for one in helpful if one is not None)
+    said = together((re.sub(rf"\bcylinder {number}\b", _WHOSE, text), number) for text, number in told)
     for text, numbers in said.items():
         several = text.replace(" its ", " each one's ") if len(numbers) > 1 else text
         yield f"{several.replace(_WHOSE, whose(numbers))}."

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import MISSING, FrozenInstanceError, dataclass, field, fields
 from functools import partial
+from inspect import get_annotations
 from typing import Any, TypeVar, dataclass_transform, overload
 
 Kind = TypeVar("Kind")
@@ -40,7 +41,7 @@ def record(kind: type[Kind] | None = None, /, *, kw_only: bool = True) -> Any:
 
 def _made(kind: Any, *, kw_only: bool) -> Any:
     own = kind.__dict__
-    said = own.get("__annotations__", {})
+    said = get_annotations(kind)
     # In the text of every annotation the decorator looks for these two and InitVar, for longer than all else takes it.
     kind.__annotations__ = {
         name: text if "KW_ONLY" in text or "ClassVar" in text else object for name, text in said.items()
