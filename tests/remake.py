@@ -20,7 +20,7 @@ from ccassist.paper.blank import blank_bytes, forms_named, stated_named
 from ccassist.paper.blank_boxes import Print
 from ccassist.paper.documents import worksheet_bytes
 from ccassist.paper.sheet import PAGES
-from ccassist.vocabulary.enumerations import System
+from ccassist.vocabulary.units import System
 from tests.references.sources import table
 
 ROOT = Path(__file__).parents[1]

@@ -20,9 +20,8 @@ from ccassist.values.measured import Value
 from ccassist.values.number import nominal
 from ccassist.values.uncertainty import budget, differ, expand
 from ccassist.vocabulary import term
-from ccassist.vocabulary.enumerations import Origin
-from ccassist.vocabulary.record import record
-from ccassist.vocabulary.together import together
+from ccassist.vocabulary.record import record, together
+from ccassist.vocabulary.units import Origin
 
 if TYPE_CHECKING:
     from ccassist.analysis.cylinder import Cylinder, MeasuredEngine

@@ -22,9 +22,8 @@ from ccassist.values.number import Number, nominal
 from ccassist.values.uncertainty import Cause
 from ccassist.values.verdict import Band
 from ccassist.vocabulary import term
-from ccassist.vocabulary.enumerations import Origin
-from ccassist.vocabulary.record import record
-from ccassist.vocabulary.together import together
+from ccassist.vocabulary.record import record, together
+from ccassist.vocabulary.units import Origin
 
 # A gasket of several layers: every gasket part that serves a cylinder is one, with its own opening and thickness.
 #

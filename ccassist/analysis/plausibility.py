@@ -21,8 +21,8 @@ from ccassist.values.measured import Value
 from ccassist.values.quantity import parse
 from ccassist.values.verdict import Band
 from ccassist.vocabulary import ALIKE, FOLLOWS, term
-from ccassist.vocabulary.enumerations import Origin
-from ccassist.vocabulary.together import together
+from ccassist.vocabulary.record import together
+from ccassist.vocabulary.units import Origin
 
 if TYPE_CHECKING:
     from ccassist.analysis.cylinder import Cylinder, MeasuredEngine

@@ -44,9 +44,8 @@ from ccassist.values.display import formatter
 from ccassist.values.findings import Finding, InputError, errors, note
 from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
-from ccassist.values.once import once
 from ccassist.values.verdict import Band, parse_band
-from ccassist.vocabulary.together import together
+from ccassist.vocabulary.record import once, together
 
 Listed = Mapping[str, Mapping[str, tuple[Mapping[str, Value], ...]]]  # section -> list -> its readings, by field
 Survey = MeasuredEngine

@@ -15,9 +15,9 @@ from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number
 from ccassist.values.uncertainty import differ
 from ccassist.vocabulary import term
-from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.names import closest, plain
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.units import Origin
 
 # The forms in which a gasket's opening may be known; of two, an area stands before axes, and these before a bore.
 OPENING = ("gasket_area", "gasket_long", "gasket_short", "gasket_bore")

@@ -5,7 +5,7 @@ In: the readings of one thing made the same way, a :class:`~ccassist.bench.cell.
 files or of the engine as a whole.
 
 Declared   step.py (what a step is), steps/ (rows), forms.py (the boxes of their paper forms), cautions.py;
-           instruments/ and fluids.py (rows), densities.py (published formulas), names.py (how people write them)
+           instruments/ and fluids.py (rows), densities.py (published formulas)
 Reduced    requirements.py (what must be said first), rows.py (what one row finds), reductions.py, which calls
            fills.py and lengths.py with traced.py; kit.py makes each component that readings share once
 Drawn      drawn.py: the outline of an opening as lines, arcs and curves, exact

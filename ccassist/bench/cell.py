@@ -15,8 +15,8 @@ from ccassist.values.numerics import Curve, root
 from ccassist.values.quantity import Quantity
 from ccassist.values.uncertainty import Cause, half_width
 from ccassist.vocabulary import Kind, term
-from ccassist.vocabulary.enumerations import Shape
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.units import Shape
 
 
 @record

@@ -18,9 +18,9 @@ from ccassist.engine.relations import bore_area
 from ccassist.values.display import cc
 from ccassist.values.findings import Finding, note, warning
 from ccassist.values.number import Number, nominal
-from ccassist.values.once import once_each
 from ccassist.values.statistics import mean
 from ccassist.values.uncertainty import Cause, doubt, half_width
+from ccassist.vocabulary.record import once_each
 
 MOST = 0.5e-6  # m³ lost during a fill; beyond it the answer is "seal it and refill" (common practice, no source)
 SLIGHT = 0.05e-6  # m³; less than this is not worth a word

@@ -11,7 +11,6 @@ from dataclasses import replace
 from functools import cache, lru_cache
 from math import hypot, isfinite, sqrt
 
-from ccassist.bench import names
 from ccassist.bench.densities import (
     BENCH,
     ICE_POINT,
@@ -30,7 +29,7 @@ from ccassist.bench.densities import (
 )
 from ccassist.bench.step import BURNS, SAFE
 from ccassist.values.findings import Finding, InputError, clean, error
-from ccassist.vocabulary import TERMS
+from ccassist.vocabulary import TERMS, names
 from ccassist.vocabulary.record import record
 
 # What a fluid is, its density and expansion with their uncertainty, and the table of those the bench uses.
@@ -340,7 +339,7 @@ def _by_words() -> dict[tuple[str, ...], Fluid]:
 
 def nearest(name: str) -> str | None:
     """The key of the catalogue most like a mistyped name, or None."""
-    return names.closest(name, FLUIDS)
+    return names.closest_name(name, FLUIDS)
 
 
 def own_fluid(name: str, density: float, standard: float, temperature: float = REFERENCE, like: str = "") -> Fluid:

@@ -14,8 +14,7 @@ from urllib.parse import quote
 from ccassist.bench.repeats import repeats_of_each
 from ccassist.bench.step import Choice, Field, Method, Step
 from ccassist.bench.steps import STEPS
-from ccassist.vocabulary.record import record
-from ccassist.vocabulary.together import together
+from ccassist.vocabulary.record import record, together
 
 MOST_COLUMNS = 10  # boxes side by side that a pencil and greasy fingers can still fill
 LINES, POINTS, LEAKS = 12, 40, 4

@@ -25,7 +25,7 @@ from ccassist.values.statement import has_doubt, number_of, usual_tool
 from ccassist.values.uncertainty import UNREAD as NOT_READ
 from ccassist.values.uncertainty import Cause, budget, doubt, half_width
 from ccassist.vocabulary import Kind, term
-from ccassist.vocabulary.enumerations import Origin, Shape
+from ccassist.vocabulary.units import Origin, Shape
 
 T = TypeVar("T")
 

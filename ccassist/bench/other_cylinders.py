@@ -21,7 +21,7 @@ from ccassist.values.findings import Finding, question, runs, warning, whose
 from ccassist.values.number import Number, nominal
 from ccassist.values.statistics import mean, pooled, student
 from ccassist.vocabulary import Kind, term
-from ccassist.vocabulary.together import together
+from ccassist.vocabulary.record import together
 
 SWAP = "swap one thing at a time: plate, plug, fluid, instrument"
 

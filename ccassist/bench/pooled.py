@@ -23,9 +23,8 @@ from ccassist.bench.step import Method, Way
 from ccassist.values.statistics import chance_of, mean, pooled, pooled_squares, squares
 from ccassist.values.uncertainty import SHAPES
 from ccassist.vocabulary import Kind, term
-from ccassist.vocabulary.enumerations import Origin, Shape
-from ccassist.vocabulary.record import record
-from ccassist.vocabulary.together import together
+from ccassist.vocabulary.record import record, together
+from ccassist.vocabulary.units import Origin, Shape
 
 LEAST_DOF = 2  # of the others' scatter; with less there is nothing to judge by
 WIDE_FILLS = 2e-6  # m³; repeats farther apart are looked at even where no scatter is known (common practice, no source)

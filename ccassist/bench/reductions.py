@@ -20,7 +20,7 @@ from ccassist.values.number import Number, nominal
 from ccassist.values.quantity import Quantity
 from ccassist.values.uncertainty import Cause, budget, half_width
 from ccassist.vocabulary import Kind, term
-from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.units import Origin
 
 # A chamber filled level by level: rows -> volume from the face against depth, with every component of uncertainty.
 #

@@ -16,11 +16,11 @@ from ccassist.bench.steps.fills import GAUGE
 from ccassist.values.display import figures, formatter
 from ccassist.values.findings import Finding, clean, error, question, warning
 from ccassist.values.number import nominal
-from ccassist.values.once import once_each
 from ccassist.values.quantity import Quantity
 from ccassist.values.statement import has_doubt
 from ccassist.vocabulary import Kind, term
-from ccassist.vocabulary.enumerations import System
+from ccassist.vocabulary.record import once_each
+from ccassist.vocabulary.units import System
 
 REFUSED = 0.1  # of the calibrated range: a reading farther outside it is refused (common practice, no source)
 _AGAINST = {Kind.MASS: "scale", Kind.LENGTH: "micrometer or caliper"}  # what a calibration is made by

@@ -16,5 +16,4 @@ knock_charge.py                cases from geometry and charge, builds that knock
 figures.py                     one engine as it stands, and its figures
 solve_boost.py, levers.py      what must change, and what a step of each lever does (with the engine of the examples)
 cautions.py                    when knock is not compared, and what must stand beside each figure
-numbers.py                     small mathematics
 """

@@ -14,9 +14,8 @@ from functools import cache
 from itertools import pairwise
 
 from ccassist.boost.gas import mixture
-from ccassist.boost.numbers import Array
 from ccassist.engine import mathematics, relations, slider_crank
-from ccassist.engine.mathematics import FLOATS, Function, Mathematics
+from ccassist.engine.mathematics import FLOATS, Array, Function, Mathematics
 from ccassist.values.number import Number, is_array, nominal
 from ccassist.vocabulary.record import record
 

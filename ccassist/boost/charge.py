@@ -13,11 +13,11 @@ from typing import TYPE_CHECKING
 
 from ccassist.boost.conditions import REFERENCE_PRESSURE, Conditions, value
 from ccassist.boost.gas import DRY, Mixture, mixture
-from ccassist.boost.numbers import Array, chosen, is_grid, log, plain, within
+from ccassist.engine.mathematics import Array, chosen, is_grid, log, plain, within
 from ccassist.values.number import Number, is_array, is_uncertain, nominal
 from ccassist.values.numerics import newton, uncertain_root
-from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.units import Origin
 
 if TYPE_CHECKING:
     from ccassist.values.measured import Value

@@ -13,11 +13,11 @@ from typing import TYPE_CHECKING
 
 from ccassist.boost import atmosphere
 from ccassist.boost.gas import FUELS
-from ccassist.boost.numbers import chosen, plain
+from ccassist.engine.mathematics import chosen, plain
 from ccassist.values.findings import Finding, error, warning
 from ccassist.values.number import is_array, is_uncertain, nominal
-from ccassist.vocabulary.enumerations import Origin, Shape
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.units import Origin, Shape
 
 if TYPE_CHECKING:
     from ccassist.values.measured import Value

@@ -10,7 +10,7 @@ from ccassist.boost.knock_charge import Habit
 from ccassist.boost.levers import Engine
 from ccassist.boost.trapped import Geometry
 from ccassist.engine.model import Choices
-from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.units import Origin
 
 GEOMETRY = Geometry(static_ratio=9.0, stroke=0.085, rod_length=0.145, intake_closing=radians(55))
 _SAID = {"boost_gauge": 60e3, "filling": 1.0, "exhaust_ratio": 1.05}

@@ -12,7 +12,7 @@ from dataclasses import replace
 from functools import lru_cache
 from math import nan, sqrt
 
-from ccassist.boost.numbers import log, plain
+from ccassist.engine.mathematics import log, plain
 from ccassist.values.number import Number, is_uncertain, nominal
 from ccassist.vocabulary.record import record
 

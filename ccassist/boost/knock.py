@@ -18,7 +18,7 @@ from typing import NamedTuple
 
 from ccassist.boost.burn import Node, trace
 from ccassist.boost.burn_case import BurnMathematics, Case, Gases, arrays, floats, gases, parts
-from ccassist.boost.numbers import Array
+from ccassist.engine.mathematics import Array
 from ccassist.values.number import Number, is_array
 from ccassist.vocabulary.record import record
 

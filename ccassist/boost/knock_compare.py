@@ -17,13 +17,13 @@ from ccassist.boost.cautions import OCTANE_RANGE, refusals, remarks
 from ccassist.boost.charge import mixed_temperature, unmixed_temperature
 from ccassist.boost.gas import mixture
 from ccassist.boost.knock import Delay, knock_integral, knock_integrals, octane_over
-from ccassist.boost.numbers import Array
+from ccassist.engine.mathematics import Array
 from ccassist.values.findings import Finding, warning
 from ccassist.values.number import Number, nominal
 from ccassist.values.statistics import middle_of
 from ccassist.values.uncertainty import SHAPES
-from ccassist.vocabulary.enumerations import Shape
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.units import Shape
 
 # What is not known of two builds, drawn by chance: what they share and what is each one's own.
 # Sizes are planning assumptions, chosen for pump-fuelled engines with port injection or a carburettor; no source.

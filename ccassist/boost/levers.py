@@ -15,15 +15,14 @@ from math import isfinite
 from ccassist.boost import atmosphere
 from ccassist.boost.cautions import refusals
 from ccassist.boost.figures import OCTANE, Stand, figure
-from ccassist.boost.numbers import plain
+from ccassist.engine.mathematics import plain
 from ccassist.engine.model import Choices, build
 from ccassist.engine.skim import skimmed
 from ccassist.values.display import sized
 from ccassist.values.findings import NotPossible
 from ccassist.values.number import nominal
-from ccassist.vocabulary.enumerations import System
 from ccassist.vocabulary.record import record
-from ccassist.vocabulary.units import UNITS, conversion
+from ccassist.vocabulary.units import UNITS, System, conversion
 
 _RUN = (
     "intake_closing",

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import fields, replace
 
-from ccassist.boost.numbers import mathematics_of, plain
 from ccassist.engine import slider_crank
+from ccassist.engine.mathematics import mathematics_of, plain
 from ccassist.values.number import Number
 from ccassist.vocabulary.record import record
 

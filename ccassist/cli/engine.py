@@ -116,8 +116,8 @@ def _calibrations(job: Job, instrument: str | None) -> list[Series]:
     ------
     NotPossible : there are none.
     """
-    from ccassist.bench.names import words
     from ccassist.bench.steps import STEPS
+    from ccassist.vocabulary.names import words
 
     found = [s for s in job.series if not STEPS[s.step].part]
     if instrument is not None:

@@ -14,7 +14,7 @@ from ccassist.report.ratio import FORMAT, QuickRatio, cases_of, ratio_report, ra
 from ccassist.values.display import formatter
 from ccassist.values.findings import InputError, clean, error, placed
 from ccassist.vocabulary import term
-from ccassist.vocabulary.enumerations import System
+from ccassist.vocabulary.units import System
 
 # What is asked for where nothing is said, in the order of a bench.
 ASKED = ("bore", "stroke", "chamber", "gasket", "gasket_bore", "deck", "crown", "rod", "closing")

@@ -3,7 +3,7 @@
 In: numbers by term key, SI, of whatever kind (floats, uncertain numbers, arrays, SymPy, printed text).  Out: the same.
 Nothing here knows of readings, job files, units or words.
 
-mathematics.py                 what a relation is, the kinds of mathematics it can be done in, and the hand sum
+mathematics.py                 what a relation is, and the kinds of mathematics it can be done in, also by hand
 relations.py                   the relations of lengths, areas, volumes and ratios
 slider_crank.py                where the piston is, how fast, what it encloses, and the relations of the closing intake
 model.py                       which relations join what is known to what is wanted

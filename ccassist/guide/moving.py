@@ -46,7 +46,7 @@ from ccassist.job.vocabulary import TABLE, purposes_of, rows_of
 from ccassist.values.asking import quantity_with_unit
 from ccassist.values.findings import InputError, capital, runs
 from ccassist.vocabulary import term
-from ccassist.vocabulary.together import together
+from ccassist.vocabulary.record import together
 
 # In the order in which they are said; what is left out and what is merely offered is not part of the job.
 _DONE = (Status.DONE, Status.GIVEN, Status.OTHERWISE)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
-from ccassist.bench import fluids, instruments, names
+from ccassist.bench import fluids, instruments
 from ccassist.bench.cautions import cautions
 from ccassist.bench.steps import STEPS
 from ccassist.guide.asks import NOT_IN_FILE, Ask, Said, kinds_read
@@ -14,7 +14,7 @@ from ccassist.guide.waiting import Starting
 from ccassist.guide.walk import in_state, readings_near
 from ccassist.job.records import Job, Row, Series
 from ccassist.values.findings import Finding, InputError, capital, errors, warning, whose
-from ccassist.vocabulary import Kind, nearest
+from ccassist.vocabulary import Kind, names, nearest
 
 MOST, FEW = 12, 6  # names offered by number: of what was typed, and from the start
 
@@ -120,7 +120,7 @@ def nearest_name(typed: str, known: Sequence[str]) -> str | None:
     >>> nearest_name("birete", ["burette 50 ml class A", "beaker"])
     'burette'
     """
-    return names.closest(typed, dict.fromkeys([*known, *(name.split(" ")[0] for name in known)]))
+    return names.closest_name(typed, dict.fromkeys([*known, *(name.split(" ")[0] for name in known)]))
 
 
 def advice(name: str, catalogue: str, job: Job) -> list[str]:

@@ -19,11 +19,11 @@ from ccassist.job.vocabulary import CHOSEN, PLAIN
 from ccassist.values.findings import Finding, InputError, warning
 from ccassist.values.measured import Value
 from ccassist.values.number import Number
-from ccassist.values.once import once_each
 from ccassist.values.quantity import Quantity, doubtful, parse
 from ccassist.values.statement import has_doubt, number_of
 from ccassist.vocabulary import term
-from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.record import once_each
+from ccassist.vocabulary.units import Origin
 
 TEMPERATURE = Field(name="temperature", term="temperature", words="temperature", many=True)
 

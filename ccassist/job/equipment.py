@@ -21,8 +21,7 @@ from ccassist.values.findings import Finding, InputError, clean, error, warning
 from ccassist.values.quantity import parse, read_amount
 from ccassist.values.uncertainty import SHAPES
 from ccassist.vocabulary import Kind
-from ccassist.vocabulary.enumerations import Shape
-from ccassist.vocabulary.units import units_of
+from ccassist.vocabulary.units import Shape, units_of
 
 _READ_KINDS = (Kind.VOLUME, Kind.MASS, Kind.LENGTH)
 Named = tuple[str, int | None, str]  # a name, and the line and place where it first stands

@@ -22,9 +22,8 @@ from ccassist.values.display import figures, fixed, formatter, two_figures
 from ccassist.values.findings import Finding, InputError, error, question
 from ccassist.values.quantity import Quantity, parse
 from ccassist.vocabulary import Kind, term
-from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
-from ccassist.vocabulary.units import UNITS, conversion, in_unit
+from ccassist.vocabulary.units import UNITS, Origin, conversion, in_unit
 
 AREA = {"gasket": "gasket_area", "opening": "chamber_area"}  # step -> what its outline encloses
 WIDEST, CENTROID = "gasket_long", "opening_centroid"

@@ -15,7 +15,7 @@ from ccassist.values.asking import explained, several, with_sign
 from ccassist.values.findings import Finding, InputError, error
 from ccassist.values.grammar import ORIGINS
 from ccassist.vocabulary import TERMS, Meant, meant, otherwise, suggested
-from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.units import Origin
 
 # What lies outside the tool, said in words when somebody asks for it.
 

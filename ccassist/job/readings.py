@@ -13,8 +13,8 @@ from ccassist.job.lines import KeyPath, as_written, line_of
 from ccassist.job.reader import MOST_FAULTS, Reader
 from ccassist.job.records import Part, Row, Series
 from ccassist.values.findings import Finding, clean, error, warning
-from ccassist.values.once import once_each
 from ccassist.vocabulary import nearest, suggested
+from ccassist.vocabulary.record import once_each
 
 # Why a reading is set aside: a reason in words, or nothing at all.
 

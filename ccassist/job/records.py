@@ -11,9 +11,8 @@ from functools import cached_property
 
 from ccassist.job.pieces import Lines
 from ccassist.values.quantity import UNSAID
-from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
-from ccassist.vocabulary.units import SYSTEMS
+from ccassist.vocabulary.units import SYSTEMS, Origin
 
 
 @record

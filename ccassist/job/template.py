@@ -19,8 +19,8 @@ from ccassist.values.asking import example
 from ccassist.values.findings import capital
 from ccassist.values.grammar import ORIGINS
 from ccassist.vocabulary import TERMS, term
-from ccassist.vocabulary.enumerations import Origin, System
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.units import Origin, System
 
 # Terms usually stated with a part rather than for the engine as a whole.
 STATED_WITH: dict[str, tuple[str, ...]] = {

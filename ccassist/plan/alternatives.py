@@ -34,8 +34,8 @@ from ccassist.values.number import Number, nominal
 from ccassist.values.statement import as_made
 from ccassist.values.verdict import Verdict, decide
 from ccassist.vocabulary import term
-from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.units import Origin
 
 if TYPE_CHECKING:  # the search loads NumPy, which builds side by side do not need
     from ccassist.plan.combine.search import Combination, Combined

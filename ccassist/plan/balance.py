@@ -27,8 +27,8 @@ from ccassist.values.measured import computed, ground_to_dict, known
 from ccassist.values.number import N, Number, nominal
 from ccassist.values.uncertainty import expand
 from ccassist.values.verdict import Spread, apart, is_shown, spread_of
-from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.units import Origin
 
 # Which of an engine's own pistons and rods go to which hole, so that its cylinders come out most alike.
 #

@@ -30,8 +30,8 @@ from ccassist.values.uncertainty import (
     remade,
 )
 from ccassist.vocabulary import Kind, term
-from ccassist.vocabulary.enumerations import Shape
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.units import Shape
 
 if TYPE_CHECKING:
     from uncertainties.core import Variable

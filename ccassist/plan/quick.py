@@ -21,8 +21,7 @@ from ccassist.values.quantity import Quantity, parse
 from ccassist.values.statement import has_doubt, number_of
 from ccassist.values.uncertainty import expand
 from ccassist.vocabulary import Meant, meant, nearest, term
-from ccassist.vocabulary.enumerations import Origin
-from ccassist.vocabulary.units import in_unit
+from ccassist.vocabulary.units import Origin, in_unit
 
 RATIO, DYNAMIC, SQUISH = "static_ratio", "trapped_ratio", "squish"
 # What is said -> the term, and the word of sign that the key itself says.

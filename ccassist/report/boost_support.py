@@ -26,7 +26,7 @@ from ccassist.values.findings import capital, clean
 from ccassist.values.measured import Result, Value, unsure_texts
 from ccassist.values.verdict import Verdict, decide
 from ccassist.vocabulary import Kind, term
-from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.units import Origin
 
 RATIOS, ENDS = ("static_ratio", "trapped_ratio"), ("end_pressure", "end_temperature")
 ABOVE = f"above {HARDEST_RUN:.0f}"

@@ -20,7 +20,7 @@ from ccassist.values.measured import Result, Value, ground_of, ground_text
 from ccassist.values.statistics import student
 from ccassist.values.uncertainty import Cause, Share, budget, expand
 from ccassist.vocabulary import term
-from ccassist.vocabulary.together import together
+from ccassist.vocabulary.record import together
 from ccassist.vocabulary.units import conversion
 
 NORMAL = student(math.inf) - 6e-5  # the coverage factor of a normal distribution, less what rounding makes

@@ -18,8 +18,8 @@ from ccassist.values.findings import capital, runs
 from ccassist.values.measured import Value, unsure_texts
 from ccassist.values.verdict import Verdict
 from ccassist.vocabulary import term
-from ccassist.vocabulary.enumerations import Origin
-from ccassist.vocabulary.together import together
+from ccassist.vocabulary.record import together
+from ccassist.vocabulary.units import Origin
 
 BESIDE = ("valve-mock-up",)  # the caution that stands with every gap
 UNSAFE = "The unsafe end is the least gap less its ±; it is judged there."

@@ -13,7 +13,7 @@ from ccassist.values.findings import clean
 from ccassist.values.measured import Value
 from ccassist.values.verdict import Verdict
 from ccassist.vocabulary import term
-from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.units import Origin
 
 NOTHING_GIVEN = "No events, durations or centrelines are given."
 ASSUMED = (

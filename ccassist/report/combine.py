@@ -23,9 +23,8 @@ from ccassist.values.findings import clean, runs
 from ccassist.values.measured import Result, Value, unsure_texts
 from ccassist.values.verdict import Verdict, band_text, decide
 from ccassist.vocabulary import term
-from ccassist.vocabulary.enumerations import Origin
-from ccassist.vocabulary.record import record
-from ccassist.vocabulary.together import together
+from ccassist.vocabulary.record import record, together
+from ccassist.vocabulary.units import Origin
 
 if TYPE_CHECKING:
     from ccassist.plan.combine.search import Combination, Combined

@@ -14,7 +14,7 @@ from ccassist.values.findings import clean, listed, runs
 from ccassist.values.measured import Value, value_to_dict
 from ccassist.values.uncertainty import expand
 from ccassist.vocabulary import Term, term
-from ccassist.vocabulary.together import together
+from ccassist.vocabulary.record import together
 
 
 def to_json(record: Any, fmt: Formatter, *, version: int = 1) -> dict[str, Any]:

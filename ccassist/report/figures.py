@@ -35,7 +35,7 @@ from ccassist.values.number import Number
 from ccassist.values.uncertainty import budget
 from ccassist.values.verdict import Band, Verdict, band_text, decide
 from ccassist.vocabulary import term
-from ccassist.vocabulary.together import together
+from ccassist.vocabulary.record import together
 
 Named = tuple[str, Value]  # whose it is, and what
 MOST_BARS, LEAST_SHARE = 6, 0.01  # of the variance, worth a bar of its own

@@ -26,9 +26,8 @@ from ccassist.values.findings import clean, listed, whose
 from ccassist.values.measured import Value, computed, unsure_texts
 from ccassist.values.pint_bridge import Written
 from ccassist.vocabulary import Kind, term
-from ccassist.vocabulary.enumerations import System
 from ccassist.vocabulary.record import record
-from ccassist.vocabulary.units import conversion
+from ccassist.vocabulary.units import System, conversion
 
 FORMAT = 2  # of the keys
 MOST_LINES = 6  # for the job file, that an answer has room for

@@ -18,8 +18,7 @@ from ccassist.values.measured import Value, computed, unsure_texts, value_to_dic
 from ccassist.values.number import Number, nominal
 from ccassist.values.verdict import band_text, decide, verdicts
 from ccassist.vocabulary import term
-from ccassist.vocabulary.record import record
-from ccassist.vocabulary.together import together
+from ccassist.vocabulary.record import record, together
 
 SHOWN = (
     "chamber_volume",

@@ -25,8 +25,7 @@ from ccassist.values.measured import Value, computed, ground_of, ground_to_dict,
 from ccassist.values.uncertainty import budget
 from ccassist.values.verdict import COMPARED, Band, Spread, Verdict, decide, spread_of, verdicts
 from ccassist.vocabulary import term
-from ccassist.vocabulary.record import record
-from ccassist.vocabulary.together import together
+from ccassist.vocabulary.record import record, together
 
 # The one thing to do next with a job: one rule for the screen, the guide and paper.
 #

@@ -31,8 +31,8 @@ from ccassist.report.order import Order, PistonOrder, ResultTold
 from ccassist.report.order_support import behind, how_found, in_cylinders, wanted_texts
 from ccassist.values.findings import Level, capital, clean, listed
 from ccassist.vocabulary import term
-from ccassist.vocabulary.enumerations import Origin
-from ccassist.vocabulary.together import together
+from ccassist.vocabulary.record import together
+from ccassist.vocabulary.units import Origin
 
 LONGEST, LONGEST_POCKET = 160, 260  # characters that a cell of the first page holds; longer texts stand below, as notes
 FIRST = 300  # characters of what comes first on the screen

@@ -24,8 +24,8 @@ from ccassist.values.display import Formatter
 from ccassist.values.findings import Level, capital, whose
 from ccassist.values.measured import unsure_texts
 from ccassist.vocabulary import term
-from ccassist.vocabulary.enumerations import Origin
-from ccassist.vocabulary.together import together
+from ccassist.vocabulary.record import together
+from ccassist.vocabulary.units import Origin
 
 # What is told of each cylinder, by the words of a narrow column; and what of it at its worst too.
 _CALLED = {RATIO: "static ratio", "squish": "squish gap", "deck_clearance": "deck", TOTAL: "clearance volume"}

@@ -37,8 +37,8 @@ from ccassist.values.pint_bridge import Written, as_text, is_pint
 from ccassist.values.quantity import parse
 from ccassist.values.uncertainty import budget
 from ccassist.vocabulary import Meant, term
-from ccassist.vocabulary.enumerations import Origin, System
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.units import Origin, System
 
 FORMAT = 2  # of the plain data
 CONFIRM = "A planning figure: confirm it by measurement before metal is cut."

@@ -19,9 +19,8 @@ from ccassist.values.findings import capital, clean, errors, listed, runs
 from ccassist.values.measured import Value
 from ccassist.values.quantity import Quantity
 from ccassist.vocabulary import Kind, term
-from ccassist.vocabulary.enumerations import Origin
-from ccassist.vocabulary.record import record
-from ccassist.vocabulary.together import together
+from ccassist.vocabulary.record import record, together
+from ccassist.vocabulary.units import Origin
 
 LONGEST = 60  # characters of a name
 

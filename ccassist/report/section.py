@@ -32,8 +32,8 @@ from ccassist.report.scene import (
 from ccassist.values.display import Formatter
 from ccassist.values.numerics import root
 from ccassist.vocabulary import term
-from ccassist.vocabulary.enumerations import System
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.units import System
 
 Outline = tuple[Point, ...]
 NEEDED = ("bore", "chamber_volume", "gasket_thickness", "gasket_area", "deck_clearance")

@@ -27,8 +27,7 @@ from ccassist.values.number import Number, nominal
 from ccassist.values.pint_bridge import Written
 from ccassist.values.verdict import band_text
 from ccassist.vocabulary import Kind, term
-from ccassist.vocabulary.record import record
-from ccassist.vocabulary.together import together
+from ccassist.vocabulary.record import record, together
 from ccassist.vocabulary.units import SYSTEMS, conversion
 
 CONFIRM = "A planning figure: confirm with the maker and the machinist before metal is cut."

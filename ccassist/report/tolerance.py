@@ -21,7 +21,7 @@ from ccassist.values.findings import Finding, InputError, capital, clean, error,
 from ccassist.values.measured import computed, ground_to_dict, unsure_texts
 from ccassist.values.verdict import Band, band_text
 from ccassist.vocabulary import term
-from ccassist.vocabulary.together import together
+from ccassist.vocabulary.record import together
 from ccassist.vocabulary.units import conversion
 
 MOST_CAUSES = 5  # of the budget

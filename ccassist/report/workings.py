@@ -29,10 +29,8 @@ from ccassist.values.display import Formatter, fixed
 from ccassist.values.findings import listed, runs
 from ccassist.values.measured import Value
 from ccassist.vocabulary import Kind, Term, term
-from ccassist.vocabulary.enumerations import System
-from ccassist.vocabulary.record import record
-from ccassist.vocabulary.together import together
-from ccassist.vocabulary.units import POWER, SYSTEMS, by_hand, in_unit
+from ccassist.vocabulary.record import record, together
+from ccassist.vocabulary.units import POWER, SYSTEMS, System, by_hand, in_unit
 
 # Units of a sum with a speed in it; those of one row belong together.
 _SPEED = {

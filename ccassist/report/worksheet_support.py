@@ -28,7 +28,7 @@ from ccassist.values.measured import Value, computed, confidence_texts
 from ccassist.values.number import nominal
 from ccassist.values.verdict import COMPARED, Spread, spread_of
 from ccassist.vocabulary import term
-from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.units import Origin
 
 MEANING = (
     "± is the expanded uncertainty at 95 %: the standard uncertainty times Student's t for its degrees of freedom "

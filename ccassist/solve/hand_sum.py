@@ -14,9 +14,8 @@ from ccassist.solve.algebra import Equation, Formula, Rewriter, equations, readi
 from ccassist.solve.solver import Answer
 from ccassist.values.display import METRIC, Formatter
 from ccassist.vocabulary import Kind, term
-from ccassist.vocabulary.enumerations import System
 from ccassist.vocabulary.record import record
-from ccassist.vocabulary.units import POWER, SYSTEMS, by_hand, conversion, in_unit
+from ccassist.vocabulary.units import POWER, SYSTEMS, System, by_hand, conversion, in_unit
 
 # Units of the hand sum with the decimals written; a sum with speeds in it goes by metres and seconds.
 _HAND: dict[str, dict[Kind, tuple[str, int]]] = {

@@ -16,5 +16,4 @@ verdict.py                     what is wanted, and what may be said at 95 %: ins
 
 display.py                     the formatter: every printed number, and the only rounding
 findings.py                    what was found wrong or worth saying, and the errors
-once.py                        what was worked out of the same records a moment ago
 """

@@ -15,9 +15,8 @@ from typing import Protocol
 from ccassist.values.number import Number
 from ccassist.values.uncertainty import expand
 from ccassist.vocabulary import Kind, Term, term
-from ccassist.vocabulary.enumerations import System
 from ccassist.vocabulary.record import record
-from ccassist.vocabulary.units import UNITS, conversion, in_unit
+from ccassist.vocabulary.units import UNITS, System, conversion, in_unit
 
 NEEDS_REPEATS = "± not known yet"
 KEPT = "\N{NO-BREAK SPACE}"  # within a figure, so that no line ends inside it

@@ -12,8 +12,7 @@ from contextlib import contextmanager
 from dataclasses import replace
 from enum import IntEnum
 
-from ccassist.vocabulary.record import record
-from ccassist.vocabulary.together import together
+from ccassist.vocabulary.record import record, together
 
 
 class Level(IntEnum):

@@ -14,9 +14,8 @@ import re
 from typing import TYPE_CHECKING
 
 from ccassist.values.findings import InputError, error
-from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
-from ccassist.vocabulary.units import UNITS
+from ccassist.vocabulary.units import UNITS, Origin
 
 if TYPE_CHECKING:
     from fractions import Fraction

@@ -21,9 +21,8 @@ from ccassist.values.number import Number, nominal
 from ccassist.values.pint_bridge import Pints, pint_quantity
 from ccassist.values.uncertainty import Cause, Share, budget, expand
 from ccassist.vocabulary import TERMS, term
-from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
-from ccassist.vocabulary.units import conversion
+from ccassist.vocabulary.units import Origin, conversion
 
 MOST = 0.05  # of the variance: what may be without ground where 95 % is said
 CONFIDENCE = 0.95

@@ -32,9 +32,8 @@ from ccassist.values.parse_errors import (
 )
 from ccassist.values.pint_bridge import Pints, is_pint, si_of, text_of
 from ccassist.vocabulary import Kind, Term, term
-from ccassist.vocabulary.enumerations import Origin, System
 from ccassist.vocabulary.record import record
-from ccassist.vocabulary.units import UNITS, conversion, in_unit, units_of
+from ccassist.vocabulary.units import UNITS, Origin, System, conversion, in_unit, units_of
 
 LEAST_THOU = 0.2  # a fine tolerance is as much, nothing measured is less (common practice, no source)
 MOST_GUESSES = 3  # a ± of as many guesses is a slip (common practice, no source)

@@ -14,8 +14,7 @@ from ccassist.values.number import Number
 from ccassist.values.quantity import Quantity
 from ccassist.values.uncertainty import ASSUMED, SILENT, UNSAID, Cause, doubt, half_width
 from ccassist.vocabulary import Term, Width, term
-from ccassist.vocabulary.enumerations import Origin, Shape
-from ccassist.vocabulary.units import conversion
+from ccassist.vocabulary.units import Origin, Shape, conversion
 
 USUAL = "common practice, no source"
 

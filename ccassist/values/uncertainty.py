@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING, Any
 
 from ccassist.values.number import Number, nominal, standard
 from ccassist.values.statistics import COVERAGE, RECTANGLES, TELLS, interval, student
-from ccassist.vocabulary.enumerations import Shape
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.units import Shape
 
 # Half-width over standard deviation: of a normal the one that holds 95 %, of the others the whole.
 if TYPE_CHECKING:

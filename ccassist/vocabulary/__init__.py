@@ -1,7 +1,9 @@
 """The vocabulary: every quantity the tool speaks of, one row each, and the kinds and units in which it is written.
 
 Prompts, job files, JSON, printed pages and the docs all read a quantity's name, symbol, sign words, ranges, examples,
-its usual ± and where it may be stated from here: the rows stand in the ``*_terms`` files, the kinds in ``units``.
+its usual ± and where it may be stated from here: the rows stand in the ``*_terms`` files, the kinds in ``units`` with
+the words that are compared.  ``names`` tells which term, tool or fluid a name means; ``record`` is what every room
+writes its records with.
 """
 
 from __future__ import annotations

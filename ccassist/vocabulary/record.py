@@ -2,18 +2,24 @@
 
 Python's own decorator compiles six methods a class, which for the classes that a first prompt needs takes as long as
 everything else about it. Here all classes share five of them, and the one that sets the fields is compiled when the
-first record of its class is made.
+first record of its class is made.  What is worked out of them, which never change, may be found again (:func:`once`).
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections import deque
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import MISSING, FrozenInstanceError, dataclass, field, fields
-from functools import partial
+from functools import partial, wraps
 from inspect import get_annotations
-from typing import Any, TypeVar, dataclass_transform, overload
+from typing import Any, ParamSpec, TypeVar, dataclass_transform, overload
 
 Kind = TypeVar("Kind")
+K = TypeVar("K", bound=Hashable)
+V = TypeVar("V")
+P = ParamSpec("P")
+R = TypeVar("R")
+KEPT = 4  # results of work on records: a job before and after a change, in two ways
 
 
 @overload
@@ -105,3 +111,90 @@ def _hash(one: Any) -> int:
 def _shown(one: Any) -> str:
     parts = ", ".join(f"{f.name}={getattr(one, f.name)!r}" for f in fields(one) if f.repr)
     return f"{type(one).__qualname__}({parts})"
+
+
+def together(pairs: Iterable[tuple[K, V]]) -> dict[K, list[V]]:
+    """What is said of each, in the order met.
+
+    >>> together([("dish", 1), ("dome", 2), ("dish", 3)])
+    {'dish': [1, 3], 'dome': [2]}
+    """
+    found: dict[K, list[V]] = {}
+    for one, of_it in pairs:
+        found.setdefault(one, []).append(of_it)
+    return found
+
+
+# What was worked out of some records is found again, since the very same ones give the very same result: a reading
+# taken at the bench is parsed, reduced and solved once, however many of screen, checks and pages then ask for it.
+
+
+def once(work: Callable[P, R]) -> Callable[P, R]:
+    """A function of records that remembers its last results, each for the very same records.
+
+    Texts, numbers and tuples of them may be given beside the records, and are compared by what they say.
+
+    >>> worked = []
+    >>> @once
+    ... def doubled(record: list[int], by: int = 2) -> list[int]:
+    ...     worked.append(by)
+    ...     return [by * number for number in record]
+    >>> readings = [1, 2]
+    >>> doubled(readings), doubled(readings), doubled(readings, by=3), worked
+    ([2, 4], [2, 4], [3, 6], [2, 3])
+    """
+    kept: deque[tuple[tuple[Any, ...], Mapping[str, Any], R]] = deque(maxlen=KEPT)
+
+    @wraps(work)
+    def found(*given: P.args, **named: P.kwargs) -> R:
+        for then, then_named, result in kept:
+            if _unchanged(given, then) and _unchanged(tuple(sorted(named.items())), tuple(sorted(then_named.items()))):
+                return result
+        result = work(*given, **named)
+        kept.append((given, named, result))
+        return result
+
+    return found
+
+
+def once_each(by: Callable[P, tuple[object, ...]], most: int = 1 << 15) -> Callable[[Callable[P, R]], Callable[P, R]]:
+    """A function that is asked for each of many records, such as every block of readings, and remembers them all.
+
+    ``by`` : of what it is given, all that the result hangs on; texts and numbers by what they say, anything else by
+    which it is.  ``most`` : results kept; then the oldest goes.
+
+    >>> worked = []
+    >>> @once_each(lambda rows, by: (rows, by))
+    ... def times(rows: list[int], by: int) -> list[int]:
+    ...     worked.append(by)
+    ...     return [by * number for number in rows]
+    >>> one, other = [1, 2], [1, 2]
+    >>> times(one, 2), times(other, 2), times(one, 2), worked
+    ([2, 4], [2, 4], [2, 4], [2, 2])
+    """
+
+    def remembering(work: Callable[P, R]) -> Callable[P, R]:
+        kept: dict[tuple[object, ...], tuple[tuple[object, ...], R]] = {}
+
+        @wraps(work)
+        def found(*given: P.args, **named: P.kwargs) -> R:
+            hangs_on = by(*given, **named)  # kept too: while it is there no other thing can be the same one
+            key = tuple(one if isinstance(one, str | int | float | None) else (id(one),) for one in hangs_on)
+            if key not in kept:
+                if len(kept) >= most:
+                    kept.pop(next(iter(kept)), None)
+                kept[key] = hangs_on, work(*given, **named)
+            return kept[key][1]
+
+        return found
+
+    return remembering
+
+
+def _unchanged(one: Any, other: Any) -> bool:
+    """The same object, or a text, number or tuple that says the same."""
+    if one is other:
+        return True
+    if isinstance(one, tuple) and isinstance(other, tuple) and type(one) is type(other):
+        return len(one) == len(other) and all(map(_unchanged, one, other))
+    return type(one) is type(other) and isinstance(one, str | int | float) and one == other

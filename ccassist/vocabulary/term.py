@@ -12,9 +12,8 @@ from collections.abc import Mapping
 from dataclasses import KW_ONLY, field
 from functools import cached_property
 
-from ccassist.vocabulary.enumerations import Origin, System
 from ccassist.vocabulary.record import record
-from ccassist.vocabulary.units import SYSTEMS, UNITS, Kind, conversion
+from ccassist.vocabulary.units import SYSTEMS, UNITS, Kind, Origin, System, conversion
 
 Range = tuple[float, float]
 _END = r"(-?[0-9.]+|inf)(?: ([^\d\s].*?))?"

@@ -1,4 +1,4 @@
-"""The kinds of quantity, one row each, and the closed list of units in which a person may write them.
+"""The kinds of quantity, one row each, the closed list of units in which a person may write them, and words compared.
 
 Factors to SI are exact by definition (NIST SP 811, 2008, appendix B.8; the international yard and pound of 1959, the
 litre of 1964, standard gravity, conventional mercury of 13 595.1 kg/m³) and written as exact decimals, or as one whole
@@ -10,10 +10,53 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import field
-from enum import Enum
+from enum import Enum, StrEnum
 
-from ccassist.vocabulary.enumerations import System
 from ccassist.vocabulary.record import record
+
+# The few words that code compares: each a member of an enumeration, and still the text that a file holds.
+
+
+class System(StrEnum):
+    """In which units numbers are shown, and in which bare ones are taken."""
+
+    METRIC = "metric"
+    IMPERIAL = "imperial"
+
+
+class Origin(StrEnum):
+    """Where a value comes from.
+
+    The first three are what may be said behind a quantity, and no origin said is false; the others are what the tool
+    says of its own.
+    """
+
+    MEASURED = "measured"
+    MAKER = "maker's figure"
+    ASSUMED = "assumed"
+    UNSAID = ""
+    NOT_SAID = "not said"
+    STATED = "stated"
+    CHOSEN = "chosen"
+    ASKED = "asked"
+    COMPUTED = "computed"
+    NOT_COUNTED = "not counted"
+    AS_THE_ENGINE = "as the engine"
+    PLANNED = "planned"
+    ORDERED = "ordered"
+    WORKED_OUT = "worked out"
+
+
+class Shape(StrEnum):
+    """The distribution of a cause of doubt.
+
+    A limit within which nothing is preferred is rectangular, two such of a size together are triangular.
+    """
+
+    NORMAL = "normal"
+    RECTANGULAR = "rectangular"
+    TRIANGULAR = "triangular"
+
 
 SYSTEMS = tuple(System)
 

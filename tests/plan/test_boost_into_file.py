@@ -11,7 +11,7 @@ from ccassist.boost.atmosphere import pressure
 from ccassist.boost.figures import OCTANE, Stand, figure
 from ccassist.boost.knock_charge import boost_map, map_builder
 from ccassist.boost.levers import LEVERS, SHOWN
-from ccassist.boost.numbers import plain
+from ccassist.engine.mathematics import plain
 from ccassist.plan.boost.build import habit_of
 from ccassist.plan.boost.into_file import baseline_stand, frozen_lines, held_of_levers, lever_effects, stand_of
 from ccassist.plan.boost.solve import solve_story

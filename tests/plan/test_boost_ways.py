@@ -11,8 +11,8 @@ import pytest
 from ccassist.boost.figures import OCTANE, Stand, figure, measured_difference
 from ccassist.boost.knock import knock_integrals, octane_over
 from ccassist.boost.knock_compare import COMMON, OWN, drawn
-from ccassist.boost.numbers import plain
 from ccassist.boost.solve_boost import RATIO
+from ccassist.engine.mathematics import plain
 from ccassist.plan.boost.into_file import baseline_stand, stand_of
 from ccassist.plan.boost.story import BoostStory
 from ccassist.plan.boost.ways import CROWN, SAFER, WayToTarget, ways

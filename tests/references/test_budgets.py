@@ -13,7 +13,7 @@ from ccassist.bench.instruments import INSTRUMENTS
 from ccassist.values.number import nominal, standard
 from ccassist.values.statistics import mean, pooled
 from ccassist.values.uncertainty import Cause, budget, doubt, expand, half_width
-from ccassist.vocabulary.enumerations import Shape
+from ccassist.vocabulary.units import Shape
 from tests.references.sources import cites
 from tests.sound_job import Shop
 

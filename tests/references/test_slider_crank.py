@@ -16,7 +16,7 @@ from ccassist.engine import slider_crank as crank
 from ccassist.engine.mathematics import Mathematics, arrays
 from ccassist.values.measured import Value
 from ccassist.values.numerics import root
-from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.units import Origin
 from tests.references.sources import cites, promise
 from tests.sound_job import Shop
 

@@ -14,7 +14,7 @@ from ccassist.report.order import Order, order_of
 from ccassist.report.scene import words_of
 from ccassist.report.section import turned
 from ccassist.values.display import formatter
-from ccassist.vocabulary.enumerations import System
+from ccassist.vocabulary.units import System
 from tests.report.scenes import faults
 
 ENGINE = """

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from ccassist.report.data import to_csv, to_json, value_cells, value_heads
 from ccassist.values.display import formatter
 from ccassist.values.measured import computed, value_to_dict
-from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.units import Origin
 
 METRIC, IMPERIAL = formatter("metric"), formatter("imperial")
 GAP = computed("deck_clearance", -0.254e-3)

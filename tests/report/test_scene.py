@@ -16,7 +16,7 @@ from ccassist.values.display import formatter
 from ccassist.values.measured import Value, computed
 from ccassist.values.uncertainty import Cause, doubt
 from ccassist.values.verdict import parse_band
-from ccassist.vocabulary.enumerations import System
+from ccassist.vocabulary.units import System
 from tests.report.scenes import faults
 
 

@@ -28,7 +28,7 @@ from ccassist.report.section import (
     turned,
 )
 from ccassist.values.display import formatter
-from ccassist.vocabulary.enumerations import System
+from ccassist.vocabulary.units import System
 from tests.paper.made_sheets import DOME, HEADS, LARGE, RING, surveyed
 from tests.report.scenes import faults
 

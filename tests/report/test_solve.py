@@ -20,7 +20,7 @@ from ccassist.values.measured import computed
 from ccassist.values.uncertainty import Cause, doubt
 from ccassist.values.verdict import parse_band
 from ccassist.vocabulary import TERMS
-from ccassist.vocabulary.enumerations import System
+from ccassist.vocabulary.units import System
 from tests.solve.solve_engines import C1, C1_DISHED, COUNTED
 from tests.sound_job import SOUND, Shop
 

@@ -25,7 +25,7 @@ from ccassist.report.workings import (
 )
 from ccassist.values.display import METRIC, formatter
 from ccassist.vocabulary import term
-from ccassist.vocabulary.enumerations import System
+from ccassist.vocabulary.units import System
 from tests.paper.made_sheets import DOME, LARGE, RING, surveyed
 from tests.report.test_section import DISH
 

@@ -16,7 +16,7 @@ from ccassist.solve.hand_sum import Derivation, workings
 from ccassist.solve.solver import Answer, solve
 from ccassist.values.display import Formatter
 from ccassist.values.findings import InputError
-from ccassist.vocabulary.enumerations import System
+from ccassist.vocabulary.units import System
 from tests.solve.solve_engines import C1, C1_DISHED, COUNTED, INPUTS, engines, evaluated
 
 DONE = {

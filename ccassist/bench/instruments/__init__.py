@@ -12,10 +12,9 @@ from functools import cache
 from math import inf, isfinite, sqrt
 from typing import Any
 
-from ccassist.bench import names
 from ccassist.bench.instruments.rows import Instrument, Limit, glassware, length_tools, permissible, plastics, scales
 from ccassist.values.findings import Finding, InputError, error
-from ccassist.vocabulary import Kind
+from ccassist.vocabulary import Kind, names
 
 INSTRUMENTS: dict[str, Instrument] = {
     tool.key: tool for family in (glassware, plastics, scales, length_tools) for tool in family()
@@ -49,7 +48,7 @@ def _by_words() -> dict[tuple[str, ...], Instrument]:
 
 def nearest(name: str) -> str | None:
     """The key of the catalogue most like a mistyped name, or None."""
-    return names.closest(name, INSTRUMENTS)
+    return names.closest_name(name, INSTRUMENTS)
 
 
 def own_instrument(

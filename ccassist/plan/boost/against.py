@@ -26,8 +26,8 @@ from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
 from ccassist.values.uncertainty import ASSUMED, Cause, half_width
 from ccassist.vocabulary import term
-from ccassist.vocabulary.enumerations import Shape
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.units import Shape
 
 BOOST, NEEDS = "boost_gauge", ("static_ratio", "bore", "stroke", "rod_length")
 NO_CHARGE = "no-charge"

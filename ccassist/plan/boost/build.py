@@ -35,9 +35,8 @@ from ccassist.values.number import Number, nominal, standard
 from ccassist.values.statistics import middle_of
 from ccassist.values.uncertainty import SHAPES, Cause, budget, expand
 from ccassist.vocabulary import TERMS, term
-from ccassist.vocabulary.enumerations import Origin, Shape
-from ccassist.vocabulary.record import record
-from ccassist.vocabulary.together import together
+from ccassist.vocabulary.record import record, together
+from ccassist.vocabulary.units import Origin, Shape
 
 
 @record

@@ -13,8 +13,8 @@ from math import isclose
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.boost.figures import RUN, Stand
 from ccassist.boost.levers import LEVERS, Engine, LeverEffect, effects
-from ccassist.boost.numbers import plain
 from ccassist.boost.solve_boost import RATIO
+from ccassist.engine.mathematics import plain
 from ccassist.job.sections.engine import GEOMETRIC, ON_SITE
 from ccassist.plan.boost.build import Build, as_run, habit_of, unready
 from ccassist.plan.boost.stated import GEOMETRY, Running, bore_of, shared_air
@@ -24,7 +24,7 @@ from ccassist.values.findings import Finding, InputError, error
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
 from ccassist.vocabulary import term
-from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.units import Origin
 
 HELD = "until now taken from this engine: the baseline stays as it is"
 _INSTEAD = {

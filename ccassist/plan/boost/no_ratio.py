@@ -16,8 +16,8 @@ from ccassist.plan.boost.build import Build, geometry_of
 from ccassist.plan.boost.story import BoostStory
 from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number
-from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.units import Origin
 
 _START = 9.0  # where the search begins; the answer does not hang on it
 _SUM = RELATIONS["clearance_volume"]

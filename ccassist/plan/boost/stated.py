@@ -25,8 +25,8 @@ from ccassist.plan.valves.other_lift import turned
 from ccassist.values.findings import Finding, error, errors, note, warning
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
-from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.units import Origin
 
 GASES = dict(zip(FUEL_WORDS, ("iso-octane", "toluene", "ethanol", DRY), strict=False))  # of methanol nothing is known
 BURN_DURATION = value("burn_duration", math.radians(50), Origin.ASSUMED, "10 to 90 % in half of it")

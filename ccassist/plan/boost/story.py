@@ -32,9 +32,8 @@ from ccassist.plan.solved import CLOSING
 from ccassist.plan.valves.cam_card import CamCard, cam_card
 from ccassist.values.findings import Finding, warning
 from ccassist.values.measured import Value, computed
-from ccassist.values.once import once
-from ccassist.vocabulary.enumerations import Origin
-from ccassist.vocabulary.record import record
+from ccassist.vocabulary.record import once, record
+from ccassist.vocabulary.units import Origin
 
 CURVE = tuple(math.radians(angle) for angle in range(0, 101, 5))
 # What no longer counts once something nearer to the cylinder is stated.

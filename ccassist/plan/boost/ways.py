@@ -29,10 +29,9 @@ from ccassist.values.display import Formatter
 from ccassist.values.findings import NotPossible
 from ccassist.values.number import nominal, standard
 from ccassist.values.numerics import newton, secant
-from ccassist.values.once import once
 from ccassist.values.statistics import student
 from ccassist.vocabulary import term
-from ccassist.vocabulary.record import record
+from ccassist.vocabulary.record import once, record
 
 CROWN, BOOST, CHARGE = "crown_volume", "boost_gauge", "charge_temperature"
 WAYS = (CROWN, BOOST, CLOSING, CHARGE)

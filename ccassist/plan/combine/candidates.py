@@ -29,8 +29,7 @@ from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
 from ccassist.values.verdict import Band, band_text, parse_band
 from ccassist.vocabulary import term
-from ccassist.vocabulary.record import record
-from ccassist.vocabulary.together import together
+from ccassist.vocabulary.record import record, together
 
 STACK = RELATIONS["deck_clearance_offset"].needs
 _ONLY_WHERE_ANY = ("pin_offset", "face_cut")  # nothing of these calls for other relations than some

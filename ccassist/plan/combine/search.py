@@ -44,8 +44,8 @@ from ccassist.values.findings import Finding, InputError, error, listed
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
 from ccassist.vocabulary import term
-from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.units import Origin
 
 # A large table of combinations cut into blocks that fit into memory.
 

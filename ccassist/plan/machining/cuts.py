@@ -18,8 +18,8 @@ from ccassist.values.measured import Value
 from ccassist.values.number import Number, nominal
 from ccassist.values.uncertainty import ASSUMED, Cause, half_width
 from ccassist.vocabulary import term
-from ccassist.vocabulary.enumerations import Origin, Shape
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.units import Origin, Shape
 
 # What is known of one chamber at the head face, and so what a cut takes from it.
 

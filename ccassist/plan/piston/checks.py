@@ -24,9 +24,8 @@ from ccassist.values.display import Formatter
 from ccassist.values.findings import Finding, note, whose
 from ccassist.values.number import nominal
 from ccassist.vocabulary import term
-from ccassist.vocabulary.enumerations import Origin
-from ccassist.vocabulary.record import record
-from ccassist.vocabulary.together import together
+from ccassist.vocabulary.record import record, together
+from ccassist.vocabulary.units import Origin
 
 
 def to_confirm(spec: Specification, fmt: Formatter, found: Judged) -> tuple[Finding, ...]:

@@ -14,9 +14,8 @@ from ccassist.values.quantity import parse
 from ccassist.values.uncertainty import expand
 from ccassist.values.verdict import band_text
 from ccassist.vocabulary import Kind, term
-from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
-from ccassist.vocabulary.units import conversion
+from ccassist.vocabulary.units import Origin, conversion
 
 # The fields of the piston order, declared: which there are, in which group, and who decides each unless it is said.
 

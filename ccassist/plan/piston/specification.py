@@ -22,14 +22,12 @@ from ccassist.values.display import Formatter, places
 from ccassist.values.findings import InputError, NotPossible, error
 from ccassist.values.measured import Value
 from ccassist.values.number import Number, nominal
-from ccassist.values.once import once
 from ccassist.values.statement import as_made
 from ccassist.values.uncertainty import Cause, half_width
 from ccassist.values.verdict import Band
 from ccassist.vocabulary import term
-from ccassist.vocabulary.enumerations import Origin, Shape, System
-from ccassist.vocabulary.record import record
-from ccassist.vocabulary.units import conversion
+from ccassist.vocabulary.record import once, record
+from ccassist.vocabulary.units import Origin, Shape, System, conversion
 
 # What the piston maker must hold: as the order states it, or as the wanted bands ask for it.
 #

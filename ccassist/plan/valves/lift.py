@@ -21,8 +21,8 @@ from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
 from ccassist.values.uncertainty import Cause, differ, half_width
 from ccassist.vocabulary import term
-from ccassist.vocabulary.enumerations import Shape
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.units import Shape
 
 FEWEST = 4  # readings that make a curve; common practice asks for one every 2 to 5 degrees
 WIDEST = math.radians(5.0)

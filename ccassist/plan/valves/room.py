@@ -24,8 +24,8 @@ from ccassist.values.number import Number, nominal
 from ccassist.values.uncertainty import SILENT, Cause, expand, half_width
 from ccassist.values.verdict import Band, Verdict, decide
 from ccassist.vocabulary import term
-from ccassist.vocabulary.enumerations import Shape
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.units import Shape
 
 # The pocket that a wanted valve-to-piston gap needs, over all cylinders and the whole phasing.
 

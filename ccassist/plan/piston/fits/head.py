@@ -18,7 +18,7 @@ from ccassist.values.number import nominal
 from ccassist.values.statement import width_text
 from ccassist.values.verdict import Band, band_text
 from ccassist.vocabulary import term
-from ccassist.vocabulary.together import together
+from ccassist.vocabulary.record import together
 
 CLAY = "check with clay at mock-up"
 

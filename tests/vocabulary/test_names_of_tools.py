@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from ccassist.bench.names import LONGEST, closest, index, words
+from ccassist.vocabulary.names import LONGEST, closest_name, index, words
 
 
 @pytest.mark.parametrize(
@@ -39,7 +39,7 @@ def test_other_words_other_name(one, other):
 def test_long_and_strange_text_is_only_data():
     assert len(words("9 " * 10_000)) <= LONGEST
     assert words("\x1b[31m\u202e") == ("31", "m")
-    assert closest("9" * 10_000, ["scale 1 g"]) is None
+    assert closest_name("9" * 10_000, ["scale 1 g"]) is None
 
 
 def test_two_things_of_one_name_are_refused():

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from uncertainties import ufloat
 
-from ccassist.boost.numbers import log, mathematics_of, within
 from ccassist.engine import mathematics
+from ccassist.engine.mathematics import log, mathematics_of, within
 
 
 def test_kinds_of_mathematics() -> None:
