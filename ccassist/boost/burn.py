@@ -24,12 +24,12 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
-from ccassist.boost.burn_case import BurnMathematics, Case, Gases, floats, gases
+from ccassist.boost.burn_case import BurnMathematics, Case, Gases, floats, gases, row_at
 from ccassist.engine import relations, slider_crank
 from ccassist.values.number import Number
 
 WIEBE_A, WIEBE_M = 5.0, 2.0  # Heywood (1988) ch. 9 (from memory)
-COMPRESSION_STEPS, BURN_STEPS = 14, 20
+STEPS = 14, 20  # of the compression and of the burn
 _CLOSER = 1.5  # the steps of the compression end closer together toward top dead centre, where it hurries
 _KILO = 1e3  # Woschni's formula takes kPa
 
@@ -51,13 +51,24 @@ class Node(NamedTuple):
 
 
 class _Place(NamedTuple):
-    """What an angle settles before any gas is known: volume, its rate per rad, burned share, its rate per rad."""
+    """What an angle settles before any pressure is known.
+
+    ``volume`` m³ and its rate per rad; ``share`` of burned gas in all; ``constant`` of the gas, J/(kg K), and of all
+    of it, ``times_mass`` J/K; ``loss`` the area of the walls over the angular speed, times the loss's factor, m² s;
+    ``motored`` pressure, Pa, none before the burn; ``freed`` what burns per rad and gives its heat, kg, and ``growth``
+    d ln R per rad of what molecules burning makes.
+    """
 
     angle: Number
     volume: Number
     volume_rate: Number
-    burned: Number
-    burn_rate: Number
+    share: Number
+    constant: Number
+    times_mass: Number
+    loss: Number
+    motored: Number | None = None
+    freed: Number = 0.0
+    growth: Number = 0.0
 
 
 class _Settled(NamedTuple):
@@ -84,7 +95,7 @@ def wiebe(progress: Number, *, m: BurnMathematics | None = None) -> Number:
     >>> round(wiebe(0.5175), 3)
     0.5
     """
-    return 1 - (m or floats()).exp(-WIEBE_A * progress ** (WIEBE_M + 1))
+    return 1 - (m or floats()).exp(-WIEBE_A * progress * progress**WIEBE_M)
 
 
 def burn_progress(share: Number, *, m: BurnMathematics | None = None) -> Number:
@@ -114,7 +125,9 @@ def burn_start(burn_centre: Number, burn_duration: Number) -> Number:
     return burn_centre - burn_progress(0.5) * burn_duration
 
 
-def woschni(pressure: Number, temperature: Number, gas_speed: Number, bore: Number) -> Number:
+def woschni(
+    pressure: Number, temperature: Number, gas_speed: Number, bore: Number, *, m: BurnMathematics | None = None
+) -> Number:
     """Heat transfer coefficient h = 3.26 B^−0.2 p^0.8 T^−0.55 w^0.8, p in kPa.
 
     [Pa], [K], [m/s], [m] -> [W/(m² K)].  Source: G. Woschni, SAE 670931 (1967), in the form of Heywood (1988)
@@ -123,12 +136,12 @@ def woschni(pressure: Number, temperature: Number, gas_speed: Number, bore: Numb
     >>> round(woschni(40e5, 900.0, 12.0, 0.08))
     712
     """
-    return 3.26 * bore**-0.2 * (pressure / _KILO * gas_speed) ** 0.8 * temperature**-0.55
+    m = m or floats()  # T^−0.55 is T^−0.8 times the fourth root: a power less to take
+    speeded = (pressure / _KILO * gas_speed / temperature) ** 0.8
+    return 3.26 * bore**-0.2 * speeded * m.sqrt(m.sqrt(temperature))
 
 
-def trace(
-    case: Case, *, m: BurnMathematics | None = None, steps: tuple[int, int] = (COMPRESSION_STEPS, BURN_STEPS)
-) -> Iterator[Node]:
+def trace(case: Case, *, m: BurnMathematics | None = None, steps: tuple[int, int] = STEPS) -> Iterator[Node]:
     """Pressure and mean temperature from intake closing to the end of the knock integral.
 
     Parameters
@@ -216,39 +229,55 @@ def _lit(fixed: _Settled, spark: Node, m: BurnMathematics) -> _Settled:
     """The same with the motored pressure that the charge would follow from the start of the burn."""
     run = fixed.case.operating
     constant = fixed.gases.constant(run.residual)
-    exponent = 1 / (1 - constant / fixed.gases.heat_capacity(spark.temperature, run.residual, m=m))
+    exponent = 1 / (1 - constant / fixed.gases.heat_capacity(row_at(spark.temperature, m=m), run.residual))
     return fixed._replace(motored=spark.pressure * spark.volume**exponent, exponent=exponent)
 
 
 def _place(fixed: _Settled, angle: Number, since: Number, m: BurnMathematics) -> _Place:
     """Geometry and burned share at an angle; ``since`` [rad] counts from the start of the burn."""
-    one, duration = fixed.case.cylinder, fixed.case.operating.burn_duration
-    crank = (one.stroke, one.rod_length, one.pin_offset)
-    drop = slider_crank.piston_drop(angle, *crank, m=m)
-    volume = one.clearance_volume + relations.swept_volume(one.bore, drop, m=m)
-    rate = relations.bore_area(one.bore, m=m) * slider_crank.piston_velocity(angle, 1.0, *crank, m=m)
-    if fixed.motored is None:
-        return _Place(angle, volume, rate, 0.0, 0.0)
-    burned = wiebe(since / duration, m=m)
-    steepness = WIEBE_A * (WIEBE_M + 1) * (since / duration) ** WIEBE_M / duration
-    return _Place(angle, volume, rate, burned, steepness * (1 - burned))
+    one, run = fixed.case.cylinder, fixed.case.operating
+    drop, velocity = slider_crank.piston_motion(angle, one.stroke, one.rod_length, one.pin_offset, m=m)
+    bore_area = relations.bore_area(one.bore, m=m)
+    volume = one.clearance_volume + bore_area * drop
+    constant = fixed.gases.constant(run.residual)
+    before = _Place(
+        angle=angle,
+        volume=volume,
+        volume_rate=bore_area * velocity,
+        share=run.residual,
+        constant=constant,
+        times_mass=fixed.mass * constant,
+        loss=run.heat_loss / (2 * m.pi * run.speed) * (2 * bore_area + 4 / one.bore * volume),
+    )
+    return before if fixed.motored is None else _burning(fixed, before, since, m)
+
+
+def _burning(fixed: _Settled, place: _Place, since: Number, m: BurnMathematics) -> _Place:
+    """The same with what the burn does there."""
+    run, gas = fixed.case.operating, fixed.gases
+    progress, fresh = since / run.burn_duration, 1 - run.residual
+    burned = wiebe(progress, m=m)
+    rate = fresh * (1 - burned) * (WIEBE_A * (WIEBE_M + 1) / run.burn_duration) * progress**WIEBE_M
+    constant = gas.constant(run.residual + fresh * burned)
+    return place._replace(
+        share=run.residual + fresh * burned,
+        constant=constant,
+        times_mass=fixed.mass * constant,
+        motored=fixed.motored / place.volume**fixed.exponent,
+        freed=run.heat_release * fixed.mass * rate,
+        growth=(gas.burned_constant - gas.fresh_constant) / constant * rate,
+    )
 
 
 def _rate(fixed: _Settled, place: _Place, energy: Number, m: BurnMathematics) -> Number:
     """d(pV)/dθ, J/rad, where ``energy`` is pV."""
-    run = fixed.case.operating
-    share = run.residual + (1 - run.residual) * place.burned
-    constant = fixed.gases.constant(share)
-    temperature = energy / (fixed.mass * constant)
-    heat_capacity = fixed.gases.heat_capacity(temperature, share, m=m)
-    pressure = energy / place.volume
+    temperature, pressure = energy / place.times_mass, energy / place.volume
+    at = row_at(temperature, m=m)
     gained = -pressure * place.volume_rate - _lost(fixed, place, pressure, temperature, m)
-    if fixed.motored is None:
-        return constant / (heat_capacity - constant) * gained
-    burning = (1 - run.residual) * place.burn_rate
-    freed = run.heat_release * fixed.mass * fixed.gases.heat_of_burning(temperature, m=m) * burning
-    more_molecules = energy * (fixed.gases.burned_constant - fixed.gases.fresh_constant) / constant * burning
-    return constant / (heat_capacity - constant) * (gained + freed) + more_molecules
+    warmed = place.constant / (fixed.gases.heat_capacity(at, place.share) - place.constant)
+    if place.motored is None:
+        return warmed * gained
+    return warmed * (gained + place.freed * fixed.gases.heat_of_burning(at)) + place.growth * energy
 
 
 def _lost(fixed: _Settled, place: _Place, pressure: Number, temperature: Number, m: BurnMathematics) -> Number:
@@ -257,23 +286,19 @@ def _lost(fixed: _Settled, place: _Place, pressure: Number, temperature: Number,
     if isinstance(run.heat_loss, int | float) and run.heat_loss == 0:
         return 0.0
     speed = fixed.gas_speed
-    if fixed.motored is not None:
-        motored = fixed.motored / place.volume**fixed.exponent
-        speed = m.positive(speed + fixed.burn_speed * (pressure - motored))
-    area = 2 * relations.bore_area(bore, m=m) + 4 * place.volume / bore
-    flux = woschni(pressure, temperature, speed, bore) * (temperature - run.wall_temperature)
-    return run.heat_loss * area * flux / (2 * m.pi * run.speed)
+    if place.motored is not None:
+        speed = m.positive(speed + fixed.burn_speed * (pressure - place.motored))
+    flux = woschni(pressure, temperature, speed, bore, m=m) * (temperature - run.wall_temperature)
+    return place.loss * flux
 
 
 def _node(fixed: _Settled, place: _Place, energy: Number, rate: Number) -> Node:
     """What others need of a place and its pV."""
-    run = fixed.case.operating
-    constant = fixed.gases.constant(run.residual + (1 - run.residual) * place.burned)
     return Node(
         angle=place.angle,
         volume=place.volume,
         pressure=energy / place.volume,
-        temperature=energy / (fixed.mass * constant),
+        temperature=energy / place.times_mass,
         steepness=rate / energy - place.volume_rate / place.volume,
         warming=rate / energy,
         burning=fixed.motored is not None,

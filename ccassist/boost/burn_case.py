@@ -188,7 +188,7 @@ class Case:
 # most of the time of the polynomials: linear between rows 10 K apart, within
 # two parts in 100,000 of them from 200 to 5000 K.
 
-CHUNK = 2048  # cases worked on at once: what the processor keeps close by
+CHUNK = 4096  # cases worked on at once: what the processor keeps close by
 COLDEST, STEP, ROWS = 200.0, 10.0, 480  # K, K, and how many
 
 
@@ -202,6 +202,9 @@ class BurnMathematics(Mathematics):
     positive: Function
     row: Callable[[Number], Array]
     table: Callable[[list[float]], Array]
+
+
+Row = tuple[Array, Number]
 
 
 @record
@@ -236,28 +239,28 @@ class Gases:
         """
         return self.fresh_constant + burned * (self.burned_constant - self.fresh_constant)
 
-    def heat_capacity(self, temperature: Number, burned: Number, *, m: BurnMathematics) -> Number:
-        """Heat capacity at constant pressure with this mass fraction burned.  [K], fraction -> [J/(kg K)].
+    def heat_capacity(self, at: Row, burned: Number) -> Number:
+        """Heat capacity at constant pressure with this mass fraction burned.  :func:`row_at`, fraction -> [J/(kg K)].
 
         Source: the polynomials of :mod:`ccassist.boost.gas`, NASA TM-4513.
 
-        >>> round(gases('iso-octane', 1.0, floats()).heat_capacity(700.0, 0.0, m=floats()))
+        >>> round(gases('iso-octane', 1.0, floats()).heat_capacity(row_at(700.0, m=floats()), 0.0))
         1210
         """
-        row, beyond = _between(temperature, m)
+        row, beyond = at
         fresh: Number = self.fresh[row] + beyond * self.fresh_slope[row]
         products: Number = self.burned[row] + beyond * self.burned_slope[row]
         return fresh + burned * (products - fresh)
 
-    def heat_of_burning(self, temperature: Number, *, m: BurnMathematics) -> Number:
-        """Internal energy that a kilogram of the fresh gas loses by burning there.  [K] -> [J/kg].
+    def heat_of_burning(self, at: Row) -> Number:
+        """Internal energy that a kilogram of the fresh gas loses by burning there.  :func:`row_at` -> [J/kg].
 
         Source: the polynomials of :mod:`ccassist.boost.gas`, NASA TM-4513.
 
-        >>> round(gases('iso-octane', 1.0, floats()).heat_of_burning(298.15, m=floats()) / 1e6, 2)
+        >>> round(gases('iso-octane', 1.0, floats()).heat_of_burning(row_at(298.15, m=floats())) / 1e6, 2)
         2.77
         """
-        row, beyond = _between(temperature, m)
+        row, beyond = at
         heat: Number = self.heat[row] + beyond * self.heat_slope[row]
         return heat
 
@@ -288,8 +291,12 @@ def gases(fuel: str, equivalence_ratio: float, m: BurnMathematics) -> Gases:
     )
 
 
-def _between(temperature: Number, m: BurnMathematics) -> tuple[Array, Number]:
-    """Row of the table below a temperature [K], and how much of the step to the next one lies beyond it."""
+def row_at(temperature: Number, *, m: BurnMathematics) -> Row:
+    """Row of the table below a temperature [K], and how much of the step to the next one lies beyond it.
+
+    >>> row_at(702.5, m=floats())
+    (50, 0.25)
+    """
     place = (temperature - COLDEST) / STEP
     row = m.row(place)
     return row, place - row
@@ -312,8 +319,8 @@ def stacked(cases: Sequence[Case], each: int = 1) -> Case:
 def parts(count: int) -> Iterator[slice]:
     """Slices that cover so many cases, so that memory does not grow with them.
 
-    >>> [(part.start, part.stop) for part in parts(3000)]
-    [(0, 2048), (2048, 3000)]
+    >>> [(part.start, part.stop) for part in parts(6000)]
+    [(0, 4096), (4096, 6000)]
     """
     return (slice(begin, min(begin + CHUNK, count)) for begin in range(0, count, CHUNK))
 
@@ -348,7 +355,7 @@ def arrays() -> BurnMathematics:
     import numpy as np
 
     def rows(place: Array) -> Array:
-        return np.clip(place, 0, ROWS - 1).astype(np.intp)
+        return np.minimum(np.maximum(place.astype(np.intp), 0), ROWS - 1)
 
     def positive(number: Array) -> Array:
         return np.maximum(number, 0.0)

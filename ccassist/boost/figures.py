@@ -8,13 +8,13 @@ from dataclasses import replace
 from functools import cached_property
 
 from ccassist.boost.burn_case import Case, stacked
-from ccassist.boost.cautions import unsound
+from ccassist.boost.cautions import refusals, unsound
 from ccassist.boost.charge import charge, pressure_ratio
 from ccassist.boost.conditions import Conditions, aspirated, gauge
 from ccassist.boost.equivalents import CRITERIA, ROOT, Compressed, compressed, equal_ratio, root_habit
 from ccassist.boost.knock import OCTANE_EXPONENT, knock_integrals, octane_over
 from ccassist.boost.knock_charge import Habit, case_of
-from ccassist.boost.knock_compare import compare, octane_difference, spreads
+from ccassist.boost.knock_compare import octane_difference, spread_of, spreads
 from ccassist.boost.trapped import Geometry
 from ccassist.engine.mathematics import plain, step_of
 from ccassist.values.findings import NotPossible
@@ -293,8 +293,7 @@ def draws_doubt(case: Case, baseline: Case, key: str) -> Number:
     >>> draws_doubt(CASE, CASE, 'octane_number').std_dev > 1
     True
     """
-    found, _ = compare(baseline, case)
-    return _drawn(0.0 if found is None else found.overall, key)
+    return _drawn(0.0 if refusals(baseline, case) else spread_of(baseline, case), key)
 
 
 def _drawn(spread: float, key: str) -> Number:

@@ -16,8 +16,8 @@ from dataclasses import fields
 from itertools import pairwise
 from typing import NamedTuple
 
-from ccassist.boost.burn import Node, trace
-from ccassist.boost.burn_case import BurnMathematics, Case, Gases, arrays, floats, gases, parts
+from ccassist.boost.burn import STEPS, Node, trace
+from ccassist.boost.burn_case import BurnMathematics, Case, Gases, arrays, floats, gases, parts, row_at
 from ccassist.engine.mathematics import Array
 from ccassist.values.number import Number, is_array
 from ccassist.vocabulary.record import record
@@ -79,12 +79,19 @@ class EndGas(NamedTuple):
     warming: Number
 
 
-def knock_integral(case: Case, *, delay: Delay | None = None, m: BurnMathematics | None = None) -> Number:
+def knock_integral(
+    case: Case,
+    *,
+    delay: Delay | None = None,
+    m: BurnMathematics | None = None,
+    steps: tuple[int, int] = STEPS,
+) -> Number:
     """∫dt/τ of the end gas from intake closing to the stated burned share; a number without unit.
 
     Floats with the plain mathematics, one dimension of cases with arrays.  Source: J. C. Livengood and
     P. C. Wu, Fifth Symposium (International) on Combustion (1955), p. 347.  Trapezoids with the end correction
-    of Euler and Maclaurin, step by step; the two ends of the start of the burn add nothing.
+    of Euler and Maclaurin, step by step; the two ends of the start of the burn add nothing.  ``steps`` : of
+    :func:`ccassist.boost.burn.trace`.
 
     >>> from ccassist.boost.example_engine import CASE
     >>> round(knock_integral(CASE) / knock_integral(CASE.but(octane=100.0)), 4)
@@ -92,7 +99,7 @@ def knock_integral(case: Case, *, delay: Delay | None = None, m: BurnMathematics
     """
     m, delay = m or floats(), delay or Delay()
     total: Number = 0.0
-    for before, after in pairwise(_hurries(case, delay, m)):
+    for before, after in pairwise(_hurries(case, delay, m, steps)):
         (angle, hurry, change), (next_angle, next_hurry, next_change) = before, after
         width = next_angle - angle
         total = total + width * (hurry + next_hurry) / 2 + width**2 * (change - next_change) / 12
@@ -113,7 +120,7 @@ def octane_over(octane: float, ratio: Number) -> Number:
     return octane * (ratio ** (1 / OCTANE_EXPONENT) - 1)
 
 
-def knock_integrals(case: Case, *, delay: Delay | None = None) -> Array:
+def knock_integrals(case: Case, *, delay: Delay | None = None, steps: tuple[int, int] = STEPS) -> Array:
     """The knock integral of many cases, as an array of their count; worked through in parts to bound memory.
 
     Numbers without unit.
@@ -129,12 +136,12 @@ def knock_integrals(case: Case, *, delay: Delay | None = None) -> Array:
     delay, m = delay or Delay(), arrays()
     found = np.empty(case.count)
     for part in parts(case.count):
-        here: Array = knock_integral(case.part(part), delay=delay.part(part), m=m)
+        here: Array = knock_integral(case.part(part), delay=delay.part(part), m=m, steps=steps)
         found[part] = here
     return found
 
 
-def end_gas(case: Case, *, m: BurnMathematics | None = None) -> Iterator[EndGas]:
+def end_gas(case: Case, *, m: BurnMathematics | None = None, steps: tuple[int, int] = STEPS) -> Iterator[EndGas]:
     """The end gas at each node of :func:`ccassist.boost.burn.trace`.
 
     Over a step of the burn ln T rises by κ = (γ − 1)/γ, as it is half way, times the rise of ln p.
@@ -148,7 +155,7 @@ def end_gas(case: Case, *, m: BurnMathematics | None = None) -> Iterator[EndGas]
     m, run = m or floats(), case.operating
     charge = gases(run.fuel, run.equivalence_ratio, m)
     temperature, kappa, pressure = run.temperature, None, run.pressure
-    for node in trace(case, m=m):
+    for node in trace(case, m=m, steps=steps):
         if not node.burning:
             temperature, pressure = node.temperature, node.pressure
             yield EndGas(node, temperature, node.warming)
@@ -163,12 +170,14 @@ def end_gas(case: Case, *, m: BurnMathematics | None = None) -> Iterator[EndGas]
 
 def _kappa(charge: Gases, temperature: Number, residual: Number, m: BurnMathematics) -> Number:
     """(γ − 1)/γ of the unburned charge."""
-    return charge.constant(residual) / charge.heat_capacity(temperature, residual, m=m)
+    return charge.constant(residual) / charge.heat_capacity(row_at(temperature, m=m), residual)
 
 
-def _hurries(case: Case, delay: Delay, m: BurnMathematics) -> Iterator[tuple[Number, Number, Number]]:
+def _hurries(
+    case: Case, delay: Delay, m: BurnMathematics, steps: tuple[int, int]
+) -> Iterator[tuple[Number, Number, Number]]:
     """At each node: angle, 1/τ [1/s], and its change per rad."""
-    for node, temperature, warming in end_gas(case, m=m):
+    for node, temperature, warming in end_gas(case, m=m, steps=steps):
         hurry = 1 / delay.time(node.pressure, temperature, case.operating.octane, m=m)
         slope = delay.pressure_exponent * node.steepness + delay.activation / temperature * warming
         yield node.angle, hurry, hurry * slope

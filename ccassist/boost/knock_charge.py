@@ -163,7 +163,7 @@ def natural_ratio(
     wanted = np.log(drawn_integrals(target, COMMON))
 
     def lacking(ratios: Array) -> Array:
-        return np.log(knock_integrals(draws.shared(natural(ratios)), delay=draws.delay)) - wanted
+        return np.log(draws.integrals(draws.shared(natural(ratios)))) - wanted
 
     start = np.full_like(wanted, ratio)
     ratios = newton(secant(lacking, start), start * _NUDGE, keep=lambda at: np.maximum(at, _LEAST), steps=_STEPS)

@@ -29,6 +29,7 @@ from ccassist.vocabulary.units import Shape
 # Sizes are planning assumptions, chosen for pump-fuelled engines with port injection or a carburettor; no source.
 
 DRAWS, SEED = 4000, 3402  # the same draws every time, so that the same builds give the same interval
+_STEPS = 8, 12  # of a burn in a draw: an octane to a hundredth, where chance itself is worth a tenth
 _SHORTEST = radians(15)  # of a burn
 _LONGEST_SHARE = 0.98  # burned at the end
 
@@ -157,6 +158,16 @@ class Draws:
             burn_centre=run.burn_centre + self._normal("burn_centre"),
             burn_duration=np.maximum(run.burn_duration + self._normal("burn_duration"), _SHORTEST),
         )
+
+    def integrals(self, case: Case) -> Array:
+        """The knock integral of a build in each draw, numbers without unit.
+
+        >>> from ccassist.boost.example_engine import CASE
+        >>> draws = drawn(COMMON, OWN).first(7)
+        >>> draws.integrals(draws.shared(CASE)).shape
+        (7,)
+        """
+        return knock_integrals(case, delay=self.delay, steps=_STEPS)
 
     def first(self, count: int) -> Draws:
         """The first of the draws, numbers without unit.
@@ -297,9 +308,9 @@ def _with_interval(baseline: Case, candidate: Case, octane: float, common: Commo
     """The difference with what the draws say of it."""
     import numpy as np
 
-    draws, known, rated = drawn(common, own), drawn_integrals(baseline, common), baseline.operating.octane
+    known, rated = drawn_integrals(baseline, common), baseline.operating.octane
     together: Array = octane_over(rated, drawn_integrals(candidate, common) / known)
-    apart = _over(draws, candidate, rated, known)
+    apart = _apart(baseline, candidate, common, own)
     low, high = middle_of(apart)
     return OctaneDifference(
         octane=octane,
@@ -309,6 +320,26 @@ def _with_interval(baseline: Case, candidate: Case, octane: float, common: Commo
         overall=float(np.std(apart)),
         harder=float(np.mean(apart > 0)),
     )
+
+
+@lru_cache(maxsize=8)
+def _apart(baseline: Case, candidate: Case, common: Common, own: Own) -> Array:
+    """The octane difference in each draw, all unknowns counted."""
+    return _over(drawn(common, own), candidate, baseline.operating.octane, drawn_integrals(baseline, common))
+
+
+def spread_of(baseline: Case, candidate: Case) -> float:
+    """Standard deviation of the octane difference of two builds that may be compared, all unknowns counted.
+
+    Octane numbers.  Source: JCGM 101:2008, 7.
+
+    >>> from ccassist.boost.example_engine import CASE
+    >>> 2 < spread_of(CASE, CASE) < 5
+    True
+    """
+    import numpy as np
+
+    return float(np.std(_apart(baseline, candidate, COMMON, own_of(baseline, candidate))))
 
 
 @lru_cache(maxsize=8)
@@ -322,12 +353,12 @@ def drawn_integrals(case: Case, common: Common = COMMON, count: int = DRAWS) -> 
     (7,)
     """
     draws = drawn(common, NOTHING_OWN).first(count)  # the shared are drawn first: the same whatever is each one's own
-    return knock_integrals(draws.shared(case), delay=draws.delay)
+    return draws.integrals(draws.shared(case))
 
 
 def _over(draws: Draws, candidate: Case, octane: float, known: Array) -> Array:
     """The octane difference of each draw of all, from the baseline's fuel and its integral in each."""
-    return octane_over(octane, knock_integrals(draws.unshared(draws.shared(candidate)), delay=draws.delay) / known)
+    return octane_over(octane, draws.integrals(draws.unshared(draws.shared(candidate))) / known)
 
 
 SURE = 0.95  # of the draws: what "no harder" is held to
@@ -367,7 +398,7 @@ def spreads(baseline: Case, candidates: Sequence[Case]) -> list[float]:
 
     draws = drawn(COMMON, own_of(baseline, candidates[0])).first(_FEW)
     many, known = draws.times(len(candidates)), drawn_integrals(baseline, count=_FEW)
-    found = knock_integrals(many.unshared(many.shared(stacked(candidates, _FEW))), delay=many.delay)
+    found = many.integrals(many.unshared(many.shared(stacked(candidates, _FEW))))
     apart: Array = octane_over(baseline.operating.octane, found.reshape(-1, _FEW) / known)
     return [float(one) for one in np.std(apart, axis=1)]
 
@@ -426,7 +457,7 @@ def unknowns(baseline: Case, candidate: Case) -> tuple[Unknown, ...]:
     for row, (shared, name) in enumerate(names):
         of[shared][name] = moved[row]
     draws = Draws(common=COMMON, own=own_of(baseline, candidate), parts=of["shared "], normals=of[""])
-    known = knock_integrals(draws.shared(baseline), delay=draws.delay)
+    known = draws.integrals(draws.shared(baseline))
     ends = _over(draws, candidate, baseline.operating.octane, known)
     halves = SHAPES[Shape.NORMAL] * np.abs(ends[::2] - ends[1::2]) / 2
     found = [

@@ -21,7 +21,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from ccassist.boost.burn_case import Case, floats, gases
+from ccassist.boost.burn_case import Case, floats, gases, row_at
 from ccassist.boost.knock import knock_integral
 from ccassist.boost.knock_charge import boost_map
 from tests.knock_builds import build
@@ -43,7 +43,7 @@ class Row:
 
     def cp(self, temperature: float) -> float:
         """[K] -> [J/(kg K)]."""
-        return float(self.charge.heat_capacity(temperature, self.residual, m=self.m))
+        return float(self.charge.heat_capacity(row_at(temperature, m=self.m)), self.residual)
 
     def gamma(self, temperature: float) -> float:
         """[K] -> ratio."""

@@ -10,7 +10,7 @@ import pytest
 from scipy.integrate import simpson
 
 from ccassist.boost.burn import burn_progress, burn_start, trace, wiebe
-from ccassist.boost.burn_case import CHUNK, ROWS, arrays, floats, gases, parts
+from ccassist.boost.burn_case import CHUNK, ROWS, arrays, floats, gases, parts, row_at
 from ccassist.boost.charge import GasState, isentropic
 from ccassist.boost.gas import mixture
 from tests.knock_builds import build
@@ -94,15 +94,15 @@ def test_arrays_are_the_plain_sum():
 def test_the_table_is_the_polynomial(fuel, temperature):
     """The gas data of the tool: NASA TM-4513 polynomials."""
     for share in (0.0, 0.37, 1.0):
-        got = gases(fuel, 1.1, floats()).heat_capacity(temperature, share, m=floats())
+        got = gases(fuel, 1.1, floats()).heat_capacity(row_at(temperature, m=floats()), share)
         assert got == pytest.approx(mixture(fuel, 1.1, share).cp(temperature), rel=3e-5)
 
 
 def test_beyond_the_table_it_goes_on():
     """No index runs off either end."""
     charge = gases("iso-octane", 1.0, floats())
-    assert charge.heat_capacity(150.0, 0.0, m=floats()) < charge.heat_capacity(200.0, 0.0, m=floats())
-    assert charge.heat_capacity(6000.0, 1.0, m=floats()) > 0
+    assert charge.heat_capacity(row_at(150.0, m=floats()), 0.0) < charge.heat_capacity(row_at(200.0, m=floats()), 0.0)
+    assert charge.heat_capacity(row_at(6000.0, m=floats()), 1.0) > 0
 
 
 def test_progress_undoes_the_curve():

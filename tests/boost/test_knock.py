@@ -53,7 +53,8 @@ def test_without_any_doubt_the_interval_closes():
     """Limit: no unknowns, no width."""
     found, _ = compare(BASE, build(8.5, 1.0), common=NOTHING, own=NOTHING_OWN)
     assert found is not None
-    assert (found.low, found.high) == pytest.approx((found.octane, found.octane), rel=1e-10)
+    assert found.low == pytest.approx(found.high, rel=1e-12)
+    assert found.low == pytest.approx(found.octane, abs=1e-3)  # the draws run in fewer steps
     assert found.harder == 1.0
 
 
