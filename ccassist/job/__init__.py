@@ -3,7 +3,7 @@
 In: TOML, or readings from a form or a table.  Out: frozen records that know their line, then reading groups and stated
 values; and the file again, with one reading more and every other byte as it was.  No result is ever stored.
 
-Declared   vocabulary.py (sections, keys, kinds of parts, purposes), sections/ (engine.py, order.py);
+Declared   vocabulary.py (sections, keys, kinds of parts, purposes), sections.py;
            reference.py and template.py are made from them
 Read       lines.py, reader.py, readings.py -> records.py; file.py does all of it
 To numbers cells.py, equipment.py

@@ -16,10 +16,10 @@ section.py  the section at top dead centre to scale; crown_drawing.py: the pisto
 maps.py, curves.py  one quantity against two others, or against one
 data.py     any record as JSON and comma-separated values; values in columns, equal cylinders in one row
 balance.py  every cylinder alike
-boost.py, boost_told.py, boost_support.py, boost_pictures.py  a boosted engine; levers.py what to change
+boost.py, boost_told.py, boost_support.py  a boosted engine; levers.py what to change
 compare.py  are these two the same?
 combine.py  every combination of the parts on offer; alternatives.py: whole builds side by side
-cam.py, cam_words.py        the cam card and the valves against the pistons
+cam.py                      the cam card and the valves against the pistons
 order.py, order_sheet.py    the piston order: all of it and its record; for the screen and for the maker;
                             order_support.py: what stands behind it
 calibration.py  what an improvised burette truly delivers

@@ -12,8 +12,7 @@ from ccassist.boost.cautions import BESIDE, beside
 from ccassist.boost.conditions import REFERENCE_PRESSURE
 from ccassist.boost.knock_compare import COMMON, Unknown
 from ccassist.plan.boost.build import EquivalentLine, Knock, NaturalLine, cause_name, equivalent_lines, natural_line
-from ccassist.plan.boost.phasing import STATED
-from ccassist.plan.boost.story import BoostStory, CurvePoint, CylinderStory, taken_from_engine
+from ccassist.plan.boost.story import STATED, BoostStory, CurvePoint, CylinderStory, taken_from_engine
 from ccassist.plan.boost.story import boost_story as worked_out
 from ccassist.plan.boost.ways import SAFER, WayPlace, WayToTarget, ways
 from ccassist.report.data import to_json

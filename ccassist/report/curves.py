@@ -12,7 +12,6 @@ from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.story import CURVE, BoostStory, CylinderStory
 from ccassist.plan.valves.place import ValveOverPiston
 from ccassist.plan.valves.room import Nearest, ValveRoom
-from ccassist.report import cam_words as words
 from ccassist.report.axes import FOOT, HEAD, LEFT, Axes, Scale, line_boxes, lines_near, mark_box, scale_between, strip
 from ccassist.report.scene import MEDIUM, THICK, Box, Item, Lettering, Point, Scene, Stroke, dot, moved, whisker
 from ccassist.values.display import Formatter
@@ -188,7 +187,7 @@ class CrankAxes(Axes):
         """The angle with its unit; lift, drop and gap share the other scale."""
         if key == self.x_key:
             return "crank angle from top dead centre at overlap, deg"
-        return f"lift along the valve, piston drop, {words.gap_unit(self.fmt)}"
+        return f"lift along the valve, piston drop, {self.fmt.unit('valve_gap')}"
 
 
 @record
@@ -236,7 +235,7 @@ class LiftCurve:
             DrawnLine(name=lift, points=self._lift(angles, 0.0), width=_NORMAL),
             DrawnLine(name="piston drop", points=drop, width=_NORMAL, dash="dotted"),
         ]
-        phase = words.phase_text(worst.phase, fmt)
+        phase = phase_text(worst.phase, fmt)
         if worst.phase:
             moved = DrawnLine(
                 name=f"lift {phase}", points=self._lift(angles, worst.phase), width=_NORMAL, dash="dashed"
@@ -304,3 +303,8 @@ class LiftCurve:
             ]
         up = FOOT + _ROW * rows
         return Scene(self.width, HEAD + LIFT_HIGH + up, (*key, *moved(items, LEFT, up)))
+
+
+def phase_text(phase: float, fmt: Formatter) -> str:
+    """The phasing in words."""
+    return "phased as read" if abs(phase) < 1e-9 else f"phased {fmt.show('cam_advance', phase)}"

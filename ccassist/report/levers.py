@@ -11,10 +11,9 @@ from ccassist.bench.cautions import cautions
 from ccassist.boost.figures import OCTANE
 from ccassist.boost.levers import GENERAL, SHOWN, LeverEffect
 from ccassist.boost.solve_boost import RATIO
-from ccassist.plan.boost.limits import PARTS
-from ccassist.plan.boost.no_ratio import Volumes, volume_names
-from ccassist.plan.boost.solve import Boosted, LeverEffects, Solved, beyond, boosted_for
+from ccassist.plan.boost.solve import Boosted, LeverEffects, Solved, Volumes, beyond, boosted_for, volume_names
 from ccassist.plan.boost.solve import levers_of as worked_out
+from ccassist.plan.boost.ways import PARTS
 from ccassist.plan.solved import IntoFile, joined
 from ccassist.report.blocks import WRITTEN, Block, Heading, Report, Table, Text, items, part
 from ccassist.report.data import rows_merged, to_json

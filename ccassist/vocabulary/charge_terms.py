@@ -5,10 +5,53 @@ Pressures are absolute unless the name says gauge.  Shares and efficiencies are 
 
 from __future__ import annotations
 
-from ccassist.vocabulary import signs
-from ccassist.vocabulary.term import Term
+from ccassist.vocabulary.term import Sign, Term, sign
 
+
+def _event(mostly: str, else_: str, centre: str) -> Sign:
+    """An event of the valves, which mostly comes on one side of a dead centre ("TDC" or "BDC")."""
+    said = centre.lower()
+    return sign(
+        f"{mostly} {said}, {mostly[0]}{said}, {mostly}",
+        f"{else_} {said}, {else_[0]}{said}, {else_}",
+        f"at {said}, at the dead centre",
+        f"{{}} {mostly} {centre} | {{}} {else_} {centre} | at {centre}",
+        bare_is_plus=True,
+    )
+
+
+AFTER_TDC, AFTER_BDC = _event("after", "before", "TDC"), _event("after", "before", "BDC")
+BEFORE_TDC, BEFORE_BDC = _event("before", "after", "TDC"), _event("before", "after", "BDC")
 # fmt: off
+# The words that stand for a sign.
+ALONG_PIN = sign("toward the front, towards the front, front, forward", "toward the rear, towards the rear, rear, back",
+    "level with the bore axis, on the axis, none",
+    "{} toward the front | {} toward the rear | level with the bore axis")
+ACROSS_PIN = sign("to the right, right, toward the right", "to the left, left, toward the left",
+    "level with the bore axis, on the axis, none", "{} to the right | {} to the left | level with the bore axis")
+VALVE_GAP = sign("gap, open, clear", "overlap, contact", "touching",
+    "{} | {} OVERLAP: valve meets piston | valve touches piston", bare_is_plus=True)
+DROP = sign("recessed, recessed in the head, above the face, sunk", "proud, proud of the face, below the face",
+    "flush, flush with the face, level", "{} recessed in the head | {} proud of the face | flush with the face")
+CROWN_HEIGHT = sign("below the flat, below flat, dished, below", "above the flat, above flat, raised, above",
+    "flat, level with the flat", "{} below the flat | {} above the flat | level with the flat")
+FLOOR = sign("below the flat, below flat, deep, below", "above the flat, above flat, above",
+    "level with the flat, flat, level", "{} below the flat | {} above the flat | level with the flat",
+    bare_is_plus=True)
+ADVANCE = sign("advanced, advance, ahead", "retarded, retard, behind", "straight up, split, neither",
+    "{} advanced | {} retarded | straight up")
+PHASE = sign("advanced, advance, earlier", "retarded, retard, later", "as read, neither",
+    "{} advanced | {} retarded | as read")
+OVERLAP = sign("overlap, both open", "underlap, both shut, with both shut between", "none",
+    "{} | {} with both shut between | none", bare_is_plus=True)
+ABOVE_SEA = sign("above sea level, above the sea", "below sea level, below the sea", "at sea level, sea level",
+    "{} above sea level | {} below sea level | at sea level", bare_is_plus=True)
+WARMER = sign("warmer, hotter", "cooler, colder", "no heating", "{} warmer | {} cooler | no heating",
+    bare_is_plus=True)
+HARDER = sign("harder, octane harder, harder on the fuel, octane harder on the fuel",
+    "easier, octane easier, easier on the fuel, octane easier on the fuel", "equal, none, as hard on the fuel",
+    "{} octane harder on the fuel | {} octane easier on the fuel | as hard on the fuel", bare_is_plus=True)
+
 # key, symbol, meaning, usual range, possible range, ± where none is said (measured; a maker's; assumed)
 CHARGE: tuple[Term, ...] = (
     # The manifold and the air.
@@ -26,7 +69,7 @@ CHARGE: tuple[Term, ...] = (
         caution="not the figure of a weather report or of aviation, which is reduced to sea level",
         also="ambient pressure, station pressure, barometric pressure, baro, atmospheric pressure"),
     Term("altitude", "z", "height above sea level where the engine runs, as a map gives it (geometric)", "0 to 3500 m",
-        "-500 to 6000 m", "10 m; 50 m; 200 m", sign=signs.ABOVE_SEA, units="m | ft",
+        "-500 to 6000 m", "10 m; 50 m; 200 m", sign=ABOVE_SEA, units="m | ft",
         eg="200 m above sea level | 700 ft above sea level", stated="charge, baseline",
         also="elevation, height above sea level"),
     Term("intake_air_temperature", "ta", "air going into the compressor, or into the engine without one",
@@ -64,7 +107,7 @@ CHARGE: tuple[Term, ...] = (
     # What is trapped.
     Term("charge_heating", "Δth",
         "warming by the port and cylinder, from manifold to intake closing, evaporation taken off", "0 to 50 K",
-        "-60 to 150 K", "3 K; 5 K; 10 K", sign=signs.WARMER, units="K | F°", stated="charge, baseline",
+        "-60 to 150 K", "3 K; 5 K; 10 K", sign=WARMER, units="K | F°", stated="charge, baseline",
         caution="a difference, in K: 20 °C of warming is 20 K"),
     Term("filling", "fc", "cylinder pressure at intake closing over manifold pressure", "0.85 to 1.2", "0.4 to 1.6",
         "0.02; 0.05; 0.1", called="filling at closing", stated="charge, baseline",
@@ -107,7 +150,7 @@ CHARGE: tuple[Term, ...] = (
         also="effective ratio, effective compression ratio, ecr, boosted compression ratio"),
     Term("octane_difference", "ΔON",
         "octane that it asks of the fuel beyond what the baseline asks; nothing where both are equally hard on it",
-        "-20 to 20", "-200 to 200", called="octane difference from the baseline", sign=signs.HARDER,
+        "-20 to 20", "-200 to 200", called="octane difference from the baseline", sign=HARDER,
         caution="a comparison only: holds for the same fuel, speed and spark habit",
         also="knock against the baseline"),
     Term("root_equivalent", "CRr", "static ratio × √ pressure ratio", "3 to 60", "1 to 200",
@@ -124,7 +167,7 @@ CHARGE: tuple[Term, ...] = (
         usually="2120 rpm", eg="6800 rpm", stated="engine, charge, baseline",
         also="rpm, revs, speed, engine rpm, crank speed"),
     Term("burn_phasing", "θ50", "crank angle at which half the fuel has burned", "4 to 30 deg", "-20 to 60 deg",
-        called="burn phasing (CA50)", sign=signs.AFTER_TDC, stated="charge, baseline",
+        called="burn phasing (CA50)", sign=AFTER_TDC, stated="charge, baseline",
         also="ca50, mfb50, 50 % burned, combustion phasing"),
     Term("burn_duration", "Δθb", "crank angle of the whole burn", "30 to 80 deg", "5 to 150 deg",
         "3 deg; 5 deg; 10 deg", stated="charge, baseline", also="combustion duration"),
@@ -140,7 +183,7 @@ CHARGE: tuple[Term, ...] = (
     Term("methanol_share", "xm", "share by volume", "0 to 0.03", "0 to 1", "0.01; 0.01; 0.03",
         called="methanol in the fuel", stated="charge, baseline", also="methanol, methanol content"),
     Term("spark_advance", "θs", "crank angle at which the spark comes", "0 to 45 deg", "-30 to 70 deg",
-        sign=signs.BEFORE_TDC, stated="charge, baseline",
+        sign=BEFORE_TDC, stated="charge, baseline",
         also="ignition advance, ignition timing, spark timing, ignition, advance, timing"),
     Term("heat_release", "ηb", "share of the fuel's heat that the burn frees", "0.85 to 1", "0.3 to 1",
         called="heat freed"),
@@ -149,27 +192,27 @@ CHARGE: tuple[Term, ...] = (
         also="chamber wall temperature"),
 )
 # fmt: on
+# fmt: off
 
 
 # The cam and the valves over the piston.
 #
 # Valve events are in crank degrees, counted from true dead centres, at the lift at which they were read.
 
-# fmt: off
 # key, symbol, meaning, usual range, possible range, ± where none is said (measured; a maker's; assumed)
 CAM: tuple[Term, ...] = (
     # The cam as installed.
     Term("intake_opening", "IVO", "crank angle before top dead centre", "-40 to 70 deg", "-90 to 150 deg",
-        sign=signs.BEFORE_TDC, stated="cam", caution="crank degrees, as installed, at a stated lift",
+        sign=BEFORE_TDC, stated="cam", caution="crank degrees, as installed, at a stated lift",
         also="ivo, intake opens, intake valve opening, intake valve opens, intake open"),
     Term("intake_closing", "IVC", "crank angle after bottom dead centre", "0 to 100 deg", "-90 to 150 deg",
-        sign=signs.AFTER_BDC, stated="cam, baseline", caution="crank degrees, as installed, at a stated lift",
+        sign=AFTER_BDC, stated="cam, baseline", caution="crank degrees, as installed, at a stated lift",
         also="ivc, intake closes, intake valve closing, intake valve closes, intake close, abdc closing"),
     Term("exhaust_opening", "EVO", "crank angle before bottom dead centre", "0 to 100 deg", "-90 to 150 deg",
-        sign=signs.BEFORE_BDC, stated="cam", caution="crank degrees, as installed, at a stated lift",
+        sign=BEFORE_BDC, stated="cam", caution="crank degrees, as installed, at a stated lift",
         also="evo, exhaust opens, exhaust valve opening, exhaust valve opens, exhaust open"),
     Term("exhaust_closing", "EVC", "crank angle after top dead centre", "-40 to 70 deg", "-90 to 150 deg",
-        sign=signs.AFTER_TDC, stated="cam", caution="crank degrees, as installed, at a stated lift",
+        sign=AFTER_TDC, stated="cam", caution="crank degrees, as installed, at a stated lift",
         also="evc, exhaust closes, exhaust valve closing, exhaust valve closes, exhaust close"),
     Term("event_lift", "hev", "lift at opening and closing as the card counts them; nothing for seat to seat",
         "0 to 1.5 mm", "0 to 5 mm", "0.02 mm; 0.02 mm; 0.1 mm", called="lift at which the events were read", small=True,
@@ -179,31 +222,31 @@ CAM: tuple[Term, ...] = (
     Term("intake_duration", "Di", "crank degrees from opening to closing, at the lift at which the events were read",
         "180 to 340 deg", "60 to 600 deg", stated="cam", also="duration, cam duration, intake cam duration"),
     Term("intake_centreline", "ICL", "middle between opening and closing, crank degrees after top dead centre",
-        "95 to 130 deg", "30 to 200 deg", sign=signs.AFTER_TDC, stated="cam",
+        "95 to 130 deg", "30 to 200 deg", sign=AFTER_TDC, stated="cam",
         caution="of an unsymmetrical lobe it is not where the lift is largest",
         also="icl, intake lobe centre, intake lobe centreline, centreline, cam centreline"),
     Term("exhaust_duration", "De", "crank degrees from opening to closing, at the lift at which the events were read",
         "180 to 340 deg", "60 to 600 deg", stated="cam", also="duration, cam duration, exhaust cam duration"),
     Term("exhaust_centreline", "ECL", "middle between opening and closing, crank degrees before top dead centre",
-        "95 to 130 deg", "30 to 200 deg", sign=signs.BEFORE_TDC, stated="cam",
+        "95 to 130 deg", "30 to 200 deg", sign=BEFORE_TDC, stated="cam",
         caution="of an unsymmetrical lobe it is not where the lift is largest",
         also="ecl, exhaust lobe centre, exhaust lobe centreline, centreline"),
     Term("lobe_separation", "LSA", "cam degrees between the middles of the exhaust and the intake lobe",
         "95 to 122 deg", "45 to 180 deg", stated="cam", caution="cam degrees, where all others are crank degrees",
         also="lsa, lobe separation angle, lobe centre angle, lca, lobe displacement angle"),
     Term("cam_advance", "a", "crank degrees by which the cam stands before the position with both centrelines alike",
-        "-12 to 12 deg", "-60 to 60 deg", sign=signs.ADVANCE, stated="cam", also="advance, cam timing, timing",
+        "-12 to 12 deg", "-60 to 60 deg", sign=ADVANCE, stated="cam", also="advance, cam timing, timing",
         signed={"retarded": "cam retard, retard"}),
     Term("valve_overlap", "OL",
         "crank degrees during which both valves are open, at the lift at which the events were read",
-        "-40 to 110 deg", "-200 to 300 deg", sign=signs.OVERLAP, stated="cam", also="overlap, cam overlap",
+        "-40 to 110 deg", "-200 to 300 deg", sign=OVERLAP, stated="cam", also="overlap, cam overlap",
         signed={"underlap": "underlap"}),
     Term("intake_phase_advance", "φai", "crank degrees by which phasing brings all events earlier than as read",
         "0 to 60 deg", "0 to 120 deg", called="intake cam, most it can be advanced", stated="cam"),
     Term("intake_phase_retard", "φri", "crank degrees by which phasing brings all events later than as read",
         "0 to 60 deg", "0 to 120 deg", called="intake cam, most it can be retarded", stated="cam"),
     Term("intake_phase_at_load", "φil", "crank degrees by which phasing has moved all events from where they were read",
-        "-60 to 60 deg", "-120 to 120 deg", called="intake cam at full load", sign=signs.PHASE,
+        "-60 to 60 deg", "-120 to 120 deg", called="intake cam at full load", sign=PHASE,
         eg="20 deg advanced", stated="cam"),
     Term("exhaust_phase_advance", "φae", "crank degrees by which phasing brings all events earlier than as read",
         "0 to 60 deg", "0 to 120 deg", called="exhaust cam, most it can be advanced", stated="cam"),
@@ -212,7 +255,7 @@ CAM: tuple[Term, ...] = (
     Term("wheel_doubt", "±z", "half-width of what the wheel may be out against true top dead centre", "0 to 3 deg",
         "0 to 20 deg", called="how well the degree wheel's zero is held", eg="1 deg", stated="cam"),
     Term("crank_angle", "θ", "from true top dead centre at overlap", "-270 to 270 deg", "-360 to 360 deg",
-        sign=signs.AFTER_TDC),
+        sign=AFTER_TDC),
     # The valve over the piston: where it stands, and the pocket cut for it.
     Term("valve_diameter", "Dv", "outside diameter of the valve head", "8 to 110 mm", "3 to 500 mm",
         called="valve head diameter", stated="valve", also="valve size, valve diameter"),
@@ -220,20 +263,20 @@ CAM: tuple[Term, ...] = (
         stated="valve", caution="to the bore axis, not to the deck", also="valve stem angle"),
     Term("valve_drop", "dv",
         "head face to the edge of the closed valve that stands nearest the piston, along the bore", "-5 to 40 mm",
-        "-50 to 200 mm", "0.1 mm; 0.2 mm; 0.5 mm", sign=signs.DROP, stated="valve",
+        "-50 to 200 mm", "0.1 mm; 0.2 mm; 0.5 mm", sign=DROP, stated="valve",
         caution="to the lowest edge of the head, not to its middle", also="valve depth, valve recession, valve sink"),
     Term("valve_offset", "ev", "middle of the closed valve's head from the axis of the bore", "3 to 90 mm",
         "0 to 500 mm", "0.3 mm; 0.5 mm; 1.5 mm", called="valve centre from the bore axis", stated="valve",
         also="valve centre offset"),
     Term("crown_at_valve", "cv", "height of the crown under the valve, against the crown flat and without a pocket",
         "-20 to 50 mm", "-100 to 200 mm", "0.1 mm; 0.2 mm; 0.5 mm", called="crown under the valve",
-        sign=signs.CROWN_HEIGHT, stated="valve"),
+        sign=CROWN_HEIGHT, stated="valve"),
     Term("pockets", "kp", "pockets of this kind in one piston", "0 to 4", "0 to 1000", called="number of pockets",
         counted=True, stated="order.pocket"),
     Term("pocket_diameter", "Dpk", "of the pocket's floor", "15 to 70 mm", "1 to 500 mm",
         stated="valve, order.pocket"),
     Term("pocket_depth", "hpk", "crown flat to the middle of the pocket's floor, along the valve", "-6 to 10 mm",
-        "-50 to 200 mm", sign=signs.FLOOR, stated="valve, order.pocket", caution="along the valve, not along the bore",
+        "-50 to 200 mm", sign=FLOOR, stated="valve, order.pocket", caution="along the valve, not along the bore",
         also="valve pocket depth, valve relief depth"),
     Term("pocket_tilt", "θv", "of the pocket's axis to the bore axis, as the valve's", "0 to 35 deg", "0 to 59.9 deg",
         stated="order.pocket"),
@@ -243,11 +286,11 @@ CAM: tuple[Term, ...] = (
         "clockwise seen from above", "0 to 360 deg", "0 to 360 deg", stated="order.pocket",
         caution="with pocket_offset; a second one lies as far on the other side, front for rear"),
     Term("pocket_along_pin", "xv", "x: from the bore axis to the middle of the pocket's floor, along the pin",
-        "-70 to 70 mm", "-700 to 700 mm", called="pocket place along the pin", sign=signs.ALONG_PIN,
+        "-70 to 70 mm", "-700 to 700 mm", called="pocket place along the pin", sign=ALONG_PIN,
         stated="order.pocket", caution="with pocket_across_pin; a second one lies as far toward the other end"),
     Term("pocket_across_pin", "yv",
         "y: from the bore axis to the middle of the pocket's floor, square to the pin, seen from above, front up",
-        "-70 to 70 mm", "-700 to 700 mm", called="pocket place square to the pin", sign=signs.ACROSS_PIN,
+        "-70 to 70 mm", "-700 to 700 mm", called="pocket place square to the pin", sign=ACROSS_PIN,
         stated="order.pocket", caution="with pocket_along_pin; of four, two lie on either side"),
     Term("wanted_valve_gap", "gw", "along the valve, cold, at the nearest", "0.8 to 3.5 mm", "0 to 50 mm",
         called="least gap wanted, valve to piston", small=True, stated="valve"),
@@ -271,10 +314,10 @@ CAM: tuple[Term, ...] = (
     Term("lobe_lift", "hc", "over the nose less base circle", "1.5 to 30 mm", "0 to 200 mm", also="cam lift, lift"),
     # The room that is left.
     Term("valve_gap", "g", "valve head to the crown or the pocket's floor, along the valve", "0.8 to 20 mm",
-        "-500 to 500 mm", called="valve-to-piston gap", sign=signs.VALVE_GAP, small=True,
+        "-500 to 500 mm", called="valve-to-piston gap", sign=VALVE_GAP, small=True,
         also="valve to piston, piston to valve, ptv, p2v, vtp, valve clearance, piston to valve clearance"),
     Term("radial_gap", "gr", "valve rim to pocket wall, square to the stem", "0.8 to 5 mm", "-500 to 500 mm",
-        called="radial clearance", sign=signs.VALVE_GAP, small=True, also="edge clearance, radial valve clearance"),
+        called="radial clearance", sign=VALVE_GAP, small=True, also="edge clearance, radial valve clearance"),
     Term("pocket_along_valve", "ha", "from the crown to the floor at the valve's rim, along its stem", "0.1 to 8 mm",
         "0 to 500 mm", called="pocket depth along the valve"),
     Term("pocket_edge_depth", "hq", "deepest edge of the pocket's floor below the crown, square to the crown",

@@ -2,10 +2,24 @@
 
 from __future__ import annotations
 
-from ccassist.vocabulary import signs
-from ccassist.vocabulary.term import Term
+from ccassist.vocabulary.term import Term, sign
 
 # fmt: off
+# The words that stand for a sign.
+CROWN = sign("dish, dished, bowl, reliefs, relief, valve reliefs, valve relief, pockets, adds",
+             "dome, domed, pop-up, pop up, raised crown, takes", "flat, flat top",
+    "dish, adds {} of space | dome, takes {} of space | flat crown, adds and takes nothing")
+DECK = sign("below deck, below the deck, below, down the hole, in the hole, down",
+    "above deck, above the deck, above, proud, out of the hole", "flush, zero deck, level",
+    "{} below deck | {} proud of the deck | flush with the deck")
+OFFSET = sign("away from the thrust side, away from thrust side, away",
+    "toward the thrust side, towards the thrust side, toward, towards", "centred, none",
+    "{} away from the thrust side | {} toward the thrust side | centred")
+SPACE = sign("adds", "takes", "none", "adds {} of space | takes {} of space | adds and takes nothing")
+GAP = sign("gap, open", "overlap, contact", "touching",
+    "{} | {} OVERLAP: piston meets head | piston touches head", bare_is_plus=True)
+WEIGHT = sign("heavier", "lighter", "same, the same", "{} heavier | {} lighter | the same weight")
+
 # key, symbol, meaning, usual range, possible range, ± where none is said (measured; a maker's; assumed)
 ENGINE: tuple[Term, ...] = (
     # The bottom end.
@@ -29,7 +43,7 @@ ENGINE: tuple[Term, ...] = (
         caution="to the flat of the crown: no dish or dome in it",
         also="pin height, compression distance, comp height, ch, piston height, compression"),
     Term("pin_offset", "d", "distance of the pin line (cylinder axis at the pin) from the crank axis", "-15 to 15 mm",
-        "-100 to 100 mm", "0.05 mm; 0.05 mm; 0.3 mm", sign=signs.OFFSET, small=True,
+        "-100 to 100 mm", "0.05 mm; 0.05 mm; 0.3 mm", sign=OFFSET, small=True,
         eg="0.5 mm toward the thrust side | 0.020 in toward the thrust side", beside="-0.2 to 0.2 of stroke",
         stated="part, order, baseline",
         also="piston pin offset, pin or block offset, desaxe, crank offset, cylinder offset"),
@@ -39,7 +53,7 @@ ENGINE: tuple[Term, ...] = (
     Term("ring_pack_depth", "hrp", "crown flat to the lower edge of the oil-ring groove", "5 to 150 mm", "1 to 900 mm",
         stated="order", also="depth of the ring pack, ring pack"),
     Term("deck_clearance", "c", "crown flat to deck face at top dead centre", "-1 to 2 mm", "-30 to 60 mm",
-        "0.03 mm; 0.15 mm; 0.3 mm", sign=signs.DECK, small=True, eg="0.20 mm below deck | 7 thou below deck",
+        "0.03 mm; 0.15 mm; 0.3 mm", sign=DECK, small=True, eg="0.20 mm below deck | 7 thou below deck",
         stated="part", wanted=4, alike="0.2 mm", caution="many use the opposite sign: say below or above",
         also="deck height, deck, piston deck height, piston to deck, deck gap, piston deck clearance, piston "
              "deck, deck depth",
@@ -87,7 +101,7 @@ ENGINE: tuple[Term, ...] = (
         stated="part", alike="1 cc or 8 %",
         also="gasket, gasket cc, head gasket volume, head gasket cc"),
     Term("crown_volume", "Vp", "dish and reliefs less dome, from the crown flat", "-150 to 800 cc", "-10 to 10 l",
-        "0.5 cc; 0.7 cc; 2 cc or 20 %", called="net crown volume", sign=signs.CROWN, usually="20 cc",
+        "0.5 cc; 0.7 cc; 2 cc or 20 %", called="net crown volume", sign=CROWN, usually="20 cc",
         eg="dish 11.3 cc | reliefs 4.3 cc", beside="-0.2 to 0.3 of swept_volume",
         stated="part, order", wanted=7, alike="1 cc or 8 %",
         caution="makers quote it with either sign: say dish or dome",
@@ -115,7 +129,7 @@ ENGINE: tuple[Term, ...] = (
         called="bore-top chamfer volume", eg="0.3 cc", stated="part",
         also="chamfer, bore chamfer, bore chamfer volume"),
     Term("extra_volume", "Vx", "any further space the user names (insert, recess, plug well)", "-10 to 50 cc",
-        "-10 to 10 l", "0.1 cc or 5 %; 0.2 cc or 10 %; 0.3 cc or 25 %", called="other named volume", sign=signs.SPACE,
+        "-10 to 10 l", "0.1 cc or 5 %; 0.2 cc or 10 %; 0.3 cc or 25 %", called="other named volume", sign=SPACE,
         eg="adds 1.2 cc", stated="part", also="extra, extras, other volume"),
     Term("squish_step", "hs", "depth of the head's squish pad above the head face", "0 to 5 mm", "-20 to 50 mm",
         "0.03 mm; 0.15 mm; 0.3 mm", small=True, eg="0.5 mm | 20 thou", stated="part", alike="0.2 mm",
@@ -155,7 +169,7 @@ ENGINE: tuple[Term, ...] = (
     Term("swept_volume", "Vs", "volume swept by one piston", "5 to 25000 cc", "0.001 cc to 10000 l",
         caution="not the volume at bottom dead centre",
         also="displacement per cylinder, cylinder displacement, cylinder capacity, swept"),
-    Term("deck_volume", "Vd", "bore area times deck clearance", "-70 to 220 cc", "-20 to 40 l", sign=signs.SPACE),
+    Term("deck_volume", "Vd", "bore area times deck clearance", "-70 to 220 cc", "-20 to 40 l", sign=SPACE),
     Term("crevice_counted", "Vcr", "the part of the crevice that the builder counts", "0 to 60 cc", "0 to 5000 cc"),
     Term("crevice_in_fill", "Vcf", "crevice that a ring-sealed fill already holds", "0 to 60 cc", "0 to 5000 cc",
         called="crevice inside the fill"),
@@ -163,7 +177,7 @@ ENGINE: tuple[Term, ...] = (
     Term("chamfer_in_fill", "Vbf", "chamfer that a fill under a plate already holds", "0 to 10 cc", "0 to 1000 cc",
         called="chamfer inside the fill"),
     Term("crown_and_deck_volume", "Vpd", "net crown volume and deck volume together", "-200 to 1000 cc", "-20 to 40 l",
-        called="space over the piston", sign=signs.SPACE, usually="22 cc", alike="1 cc or 8 %"),
+        called="space over the piston", sign=SPACE, usually="22 cc", alike="1 cc or 8 %"),
     Term("clearance_volume", "Vc", "all the space above the top ring at top dead centre", "1.5 to 4000 cc",
         "0.001 cc to 1000 l", usually="63 cc", eg="67 cc | 80 cc", wanted=6, alike="1 cc or 8 %",
         also="compressed volume, volume at top dead centre, tdc volume, total clearance volume"),
@@ -181,7 +195,7 @@ ENGINE: tuple[Term, ...] = (
     Term("closing_drop", "xc", "piston below top dead centre when the intake valve closes", "10 to 350 mm",
         "0 to 2000 mm", called="piston drop at intake closing"),
     Term("squish", "q", "piston to head, flat to flat, at top dead centre, cold", "0.4 to 6 mm", "-30 to 90 mm",
-        called="squish gap", sign=signs.GAP, small=True, eg="1.0 to 1.2 mm | 40 to 45 thou", wanted=3,
+        called="squish gap", sign=GAP, small=True, eg="1.0 to 1.2 mm | 40 to 45 thou", wanted=3,
         also="quench, quench height, quench distance, quench clearance, squish clearance, squish height, piston "
              "to head, piston to head clearance, piston head clearance"),
     Term("mean_piston_speed", "Sp", "twice the piston travel times the engine speed", "1.5 to 33 m/s", "0 to 200 m/s",
@@ -198,17 +212,17 @@ ENGINE: tuple[Term, ...] = (
     Term("pin_to_groove", "hpg", "from the pin bore to the lowest ring groove", "0 to 30 mm", "-100 to 500 mm"),
     Term("crown_over_pin", "hcp", "from the deepest of the crown to the pin bore", "2 to 60 mm", "-100 to 500 mm"),
     Term("weight_change", "Δm", "one part that might be fitted, less the engine's own", "-2 to 2 kg",
-        "-500000 to 500000 kg", called="change of weight", sign=signs.WEIGHT),
+        "-500000 to 500000 kg", called="change of weight", sign=WEIGHT),
     Term("piston_rock", "Δr",
         "height of the crown on one thrust side less that on the other, the piston pushed each way", "0 to 0.5 mm",
         "0 to 30 mm", called="rock of the piston", small=True),
 )
 # fmt: on
+# fmt: off
 
 
 # What is read at the bench.
 
-# fmt: off
 # key, symbol, meaning, usual range, possible range, ± where none is said (measured; a maker's; assumed)
 BENCH: tuple[Term, ...] = (
     # Fills and weighings.
@@ -235,7 +249,7 @@ BENCH: tuple[Term, ...] = (
     Term("crown_drop", "D", "piston lowered from top dead centre", "0.5 to 40 mm", "0 to 1000 mm",
         called="drop of the piston", eg="12.70 mm | 0.500 in"),
     Term("dial_reading", "r", "crown relative to the deck, deck set to zero", "-1 to 2 mm", "-30 to 60 mm",
-        "0.03 mm; 0.15 mm; 0.3 mm", sign=signs.DECK, small=True, eg="0.20 mm below deck | 8 thou below deck",
+        "0.03 mm; 0.15 mm; 0.3 mm", sign=DECK, small=True, eg="0.20 mm below deck | 8 thou below deck",
         also="dial"),
     Term("ring_bore", "Br", "bore of the ring set round the crown", "20 to 320 mm", "5 to 1500 mm",
         called="measuring-ring bore", eg="90.00 mm | 4.500 in"),
@@ -287,15 +301,15 @@ BENCH: tuple[Term, ...] = (
         "0 to 100 cc", called="plug well", eg="1.7 cc"),
     Term("plug_nose_volume", "Vpn",
         "space inside the nose of the fitted plug, less what stands out below the bottom thread", "-1 to 1.5 cc",
-        "-20 to 20 cc", called="plug nose", sign=signs.SPACE, eg="adds 0.3 cc",
+        "-20 to 20 cc", called="plug nose", sign=SPACE, eg="adds 0.3 cc",
         caution="one term with one sign: say adds or takes"),
 )
 # fmt: on
+# fmt: off
 
 
 # What a piston maker must be told besides what the engine says.
 
-# fmt: off
 # key, symbol, meaning, usual range, possible range, ± where none is said (measured; a maker's; assumed)
 ORDER: tuple[Term, ...] = (
     Term("pieces", "np", "pistons ordered, without spares", "1 to 23", "1 to 1000", called="number of pistons",

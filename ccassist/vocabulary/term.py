@@ -38,6 +38,20 @@ class Sign:
     bare_is_plus: bool = False
 
 
+def sign(plus: str, minus: str, zero: str, says: str, *, bare_is_plus: bool = False) -> Sign:
+    """A sign from its words, commas between; ``says`` is how plus, minus and nothing are shown, bars between."""
+    says_plus, says_minus, says_zero = says.split(" | ")
+    return Sign(
+        plus=tuple(plus.split(", ")),
+        minus=tuple(minus.split(", ")),
+        zero=tuple(zero.split(", ")),
+        says_plus=says_plus,
+        says_minus=says_minus,
+        says_zero=says_zero,
+        bare_is_plus=bare_is_plus,
+    )
+
+
 @record(kw_only=False)
 class Width:
     """A half-width: at least so much (SI), or a share of the value where that is more."""

@@ -10,8 +10,7 @@ import pytest
 from ccassist.guide.asks import statements
 from ccassist.guide.step import NOT_YET
 from ccassist.job.file import load, parse_job
-from ccassist.job.sections import STATED
-from ccassist.job.sections.order import SHAPES
+from ccassist.job.sections import SHAPES, STATED
 from ccassist.job.vocabulary import PURPOSES
 from ccassist.plan.piston.crown import needed
 from ccassist.values.findings import errors

@@ -21,8 +21,8 @@ from ccassist.cli.layout import report_lines
 from ccassist.job.file import load
 from ccassist.paper.reports import report_bytes
 from ccassist.plan.valves.cam import Cam, angles_about, cam_of, table_of
-from ccassist.report import cam_words as words
-from ccassist.report.cam import BESIDE, cam_report, cam_told
+from ccassist.report.cam import ASSUMED as ASSUMED_CURVE
+from ccassist.report.cam import BESIDE, cam_report, cam_told, table_cells
 from ccassist.report.data import to_json
 from ccassist.values.display import METRIC, formatter
 from tests.cam_job import CAM, ENGINE, EXHAUST, INTAKE, PHASING, valve
@@ -89,7 +89,7 @@ def test_every_number_of_the_json_stands_on_the_page(name: str, page: str, syste
         place = room.worst_place
         assert place is not None
         for row in table_of(place, ANGLES):
-            assert squeezed("".join(words.table_cells(row, place, fmt))) in paper.body
+            assert squeezed("".join(table_cells(row, place, fmt))) in paper.body
     check_boxes(paper)
 
 
@@ -124,7 +124,7 @@ def test_the_gap_is_judged_at_the_unsafe_end() -> None:
 def test_what_is_not_held_assumed_or_touching_is_said() -> None:
     assert "NOTHELD" in printed("short").body
     assert "pocketneededforthegapasked" in printed("short").body.lower()
-    assert squeezed(words.ASSUMED) in printed("assumed").body
+    assert squeezed(ASSUMED_CURVE) in printed("assumed").body
     assert "CANNOTBETOLD" in printed("assumed").body
     assert squeezed("lift, ASSUMED") in printed("assumed").body
     assert "maytouch" in printed("touching").body

@@ -15,7 +15,7 @@ from scipy.optimize import brentq, minimize_scalar
 
 from ccassist.plan.boost.stated import baseline_stated, charge_stated
 from ccassist.plan.valves.cam_card import cam_card
-from ccassist.plan.valves.other_lift import event_at, others
+from ccassist.plan.valves.lift import event_at, others
 from ccassist.plan.valves.room import valve_room
 from tests.boost_job import BASELINE, CHARGE
 from tests.cam_job import CAM, ENGINE, valve

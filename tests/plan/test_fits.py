@@ -20,7 +20,7 @@ from ccassist.analysis.results import survey
 from ccassist.cli.layout import report_lines
 from ccassist.cli.shell import app
 from ccassist.job.file import parse_job
-from ccassist.job.sections.order import ACCEPTABLE, CHECKS, NEVER
+from ccassist.job.sections import ACCEPTABLE, CHECKS, NEVER
 from ccassist.paper.documents import order_bytes
 from ccassist.report.blocks import Text
 from ccassist.report.order import piston_order_of

@@ -11,7 +11,6 @@ from ccassist.boost.figures import OCTANE, Stand, octane_differences, too_doubtf
 from ccassist.boost.knock_compare import octane_difference
 from ccassist.boost.trapped import Geometry
 from ccassist.plan.boost.build import as_run, by_speed, geometry_of, known_of, unready
-from ccassist.plan.boost.phasing import STATED, closings_looked_at
 from ccassist.plan.boost.stated import (
     GEOMETRY,
     Running,
@@ -20,6 +19,7 @@ from ccassist.plan.boost.stated import (
     bore_of,
     charge_stated,
 )
+from ccassist.plan.boost.story import STATED, closings_looked_at
 from ccassist.plan.valves.cam_card import cam_card
 from ccassist.values.findings import Finding, InputError, error, errors
 from ccassist.values.measured import Value, computed

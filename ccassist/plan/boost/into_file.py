@@ -15,7 +15,7 @@ from ccassist.boost.figures import RUN, Stand
 from ccassist.boost.levers import LEVERS, Engine, LeverEffect, effects
 from ccassist.boost.solve_boost import RATIO
 from ccassist.engine.mathematics import plain
-from ccassist.job.sections.engine import GEOMETRIC, ON_SITE
+from ccassist.job.sections import GEOMETRIC, ON_SITE
 from ccassist.plan.boost.build import Build, as_run, habit_of, unready
 from ccassist.plan.boost.stated import GEOMETRY, Running, bore_of, shared_air
 from ccassist.plan.boost.story import BoostStory, baseline_beside, taken_from_engine

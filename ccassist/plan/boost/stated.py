@@ -11,7 +11,7 @@ from ccassist.boost import atmosphere
 from ccassist.boost.conditions import Conditions, conditions, remarks, value
 from ccassist.boost.gas import DRY
 from ccassist.boost.trapped import Geometry
-from ccassist.job.sections.engine import (
+from ccassist.job.sections import (
     CLEAN,
     DIRECT,
     FUEL_WORDS,
@@ -21,7 +21,7 @@ from ccassist.job.sections.engine import (
     ON_SITE,
     SEA_LEVEL,
 )
-from ccassist.plan.valves.other_lift import turned
+from ccassist.plan.valves.lift import turned
 from ccassist.values.findings import Finding, error, errors, note, warning
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal

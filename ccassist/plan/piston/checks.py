@@ -14,7 +14,7 @@ from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey
 from ccassist.engine.model import Choices, build
 from ccassist.engine.skim import skim_volume
-from ccassist.job.sections.order import DECIDABLE, ORDER
+from ccassist.job.sections import DECIDABLE, ORDER
 from ccassist.job.vocabulary import purposes_of
 from ccassist.plan.piston.fields import ASSUMED, LEFT, MISSING, NOT_SAID, SheetRow
 from ccassist.plan.piston.fits.judged import Judged

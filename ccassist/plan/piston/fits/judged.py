@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import pi
 
-from ccassist.job.sections.order import CHECKS, Check
+from ccassist.job.sections import CHECKS, Check
 from ccassist.plan.piston.fits.case import Fault, FitCase, Told, Unseen
 from ccassist.plan.piston.fits.crown import (
     at_the_groove,
