@@ -190,9 +190,9 @@ def unsound(case: Case) -> str:
     >>> unsound(CASE), unsound(CASE.but(bore=0.0))
     ('', 'bore is outside what an engine can have')
     """
-    one, run = case.cylinder, case.operating
+    one, run, numbers = case.cylinder, case.operating, case.numbers()
     for name, (low, high) in POSSIBLE.items():
-        if not low <= nominal(case.numbers()[name]) <= high:
+        if not low <= nominal(numbers[name]) <= high:
             return f"{name.replace('_', ' ')} is outside what an engine can have"
     if not slider_crank.turns(nominal(one.stroke), nominal(one.rod_length), nominal(one.pin_offset)):
         return "the rod is too short for the crank to turn"

@@ -12,7 +12,7 @@ from functools import cached_property, lru_cache
 from itertools import pairwise
 from typing import Any, Generic
 
-from ccassist.values.number import N, Number, is_array, is_uncertain, nominal
+from ccassist.values.number import N, Number, is_array, is_uncertain, nominal, standard
 from ccassist.vocabulary.record import record
 
 _LAST_DIGIT = 2.0**-52
@@ -173,7 +173,11 @@ def uncertain_root(root: float, miss: Number, slope: float) -> Number:
     >>> uncertain_root(2.0, 0.0, 4.0)
     2.0
     """
-    return root - (miss - nominal(miss)) / slope if is_uncertain(miss) else root
+    if not is_uncertain(miss):
+        return root
+    found = root - (miss - nominal(miss)) / slope
+    standard(found)  # gathers what it hangs on, once: else whatever is worked out of it walks through all that again
+    return found
 
 
 def uncertain_roots(
