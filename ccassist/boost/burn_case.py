@@ -294,6 +294,8 @@ def gases(fuel: str, equivalence_ratio: float, m: BurnMathematics) -> Gases:
 def row_at(temperature: Number, *, m: BurnMathematics) -> Row:
     """Row of the table below a temperature [K], and how much of the step to the next one lies beyond it.
 
+    Source: the table of :class:`Gases`.
+
     >>> row_at(702.5, m=floats())
     (50, 0.25)
     """

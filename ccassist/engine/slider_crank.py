@@ -107,8 +107,8 @@ def piston_drop(crank_angle: N, stroke: N, rod_length: N, pin_offset: N, *, m: M
 def piston_motion(crank_angle: N, stroke: N, rod_length: N, pin_offset: N, *, m: Mathematics = FLOATS) -> tuple[N, N]:
     """Piston below true top dead centre, and how fast it goes down per radian: r sin θ + r cos θ · a ÷ w.
 
-    Crank angle after true top dead centre [rad], then [m] -> [m], [m/rad].  Sources: as :func:`piston_drop` and
-    :func:`piston_velocity`.
+    Crank angle after true top dead centre [rad], then [m] -> [m], [m/rad].  Source: as :func:`piston_drop`
+    and :func:`piston_velocity`.
 
     >>> drop, velocity = piston_motion(1.25, 0.0917, 0.1489, 0.0)
     >>> round(drop * 1e3, 4), round(velocity * 1e3, 4)
