@@ -15,7 +15,7 @@ NUMBERS = ("uncertainties", "numpy", "sympy", "mpmath", "scipy", "pint")
 PAPER = ("reportlab", "pypdf")
 SCREEN = ("typer", "rich")
 ROOT = Path(__file__).parents[1]
-COMMANDS = tuple(f"ccassist.cli.app_{name}" for name in ("bench", "engine", "plan", "phone", "boost"))
+COMMANDS = tuple(f"ccassist.cli.{name}" for name in ("app_bench", "app_engine", "phone", "app_plan"))
 
 
 def running(*words: str) -> str:

@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from ccassist.cli.shell import (
+from ccassist.cli.app import (
     AsJson,
     Everything,
     Force,

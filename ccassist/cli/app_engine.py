@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from ccassist.cli.shell import (
+from ccassist.cli.app import (
     AsJson,
     Everything,
     Force,
@@ -114,13 +114,13 @@ def worksheet(
 ) -> None:
     """Write the worksheet: a page for the customer and the file, a second with the readings; or blank forms."""
     how = showing(units, everything=everything, out=out, page=page, force=force, printed=True)
-    from ccassist.cli import worksheet as work
+    from ccassist.cli import engine as work
 
     if blank:
         not_together("--blank", **{"for": unknowns, "to": targets, "all": everything or None})
         raise typer.Exit(work.blank_forms(file, how, steps or []))
     not_together("a worksheet that is not --blank", step=steps)
-    raise typer.Exit(work.run(file, how, unknowns=unknowns or [], targets=targets or []))
+    raise typer.Exit(work.worksheet(file, how, unknowns=unknowns or [], targets=targets or []))
 
 
 @command(

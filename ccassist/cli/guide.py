@@ -190,7 +190,7 @@ def _walk(state: State, shown: Shown, front: Front, file: JobFile) -> str:
 
 def _screen(name: str, file: Path) -> None:
     """An answer shown, or a paper printed, by its command; what is wrong with it is said, and the walk goes on."""
-    from ccassist.cli import boost, engine, plans, worksheet
+    from ccassist.cli import boost, engine, plans
 
     try:
         if name == "show":
@@ -206,7 +206,7 @@ def _screen(name: str, file: Path) -> None:
         elif name == "boost pages":
             boost.run(file, Showing(out=file.with_name(f"{file.stem}-boost.pdf")), on_screen=False)
         else:
-            worksheet.run(file, Showing())
+            engine.worksheet(file, Showing())
     except CcassistError as fault:
         complain(fault)
 

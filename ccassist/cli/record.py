@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ccassist.analysis.results import new_questions
+from ccassist.cli.app import not_together
 from ccassist.cli.screen import complain, list_findings, wrapped
-from ccassist.cli.shell import not_together
 from ccassist.job.amend import state
 from ccassist.job.entry import ASKED, unless_sure
 from ccassist.job.recording import Recorded, Taken, TypedReading, record_reading

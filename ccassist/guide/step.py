@@ -12,13 +12,13 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from ccassist.bench.step import Field
-from ccassist.guide import actions, answers, backward, lists, starting, timed, waiting
+from ccassist.guide import actions, answers, backward, lists, starting, waiting
 from ccassist.guide.answers import BACK, answer_put_back, asked_now, known_words, put_back_at_end, usual_origin
 from ccassist.guide.asks import Ask, as_stated, statements
+from ccassist.guide.lists import next_timed
 from ccassist.guide.moving import KEYS_HERE, drop_typed, go, offers, still_open, to_say, wind_up
 from ccassist.guide.readings import as_before, enough, next_field, on_its_scale, unit_of
 from ccassist.guide.state import EMPTY, State, in_brief, say, settled, texts_of
-from ccassist.guide.timed import next_timed
 from ccassist.guide.view import Action, Blank, Question, Shown, Text
 from ccassist.guide.waiting import Turn
 from ccassist.guide.walk import following
@@ -238,7 +238,7 @@ _ANSWERS: Mapping[type[waiting.At], Callable[[State, str], State]] = {
     waiting.Stating: answers.answer_statement,
     waiting.PutBack: answer_put_back,
     waiting.AllDone: _all_done,
-    waiting.Timed: timed.answer_timed,
+    waiting.Timed: lists.answer_timed,
     waiting.Points: lists.answer_points,
     waiting.OriginAsked: answers.answer_origin,
     waiting.Words: actions.answer_words,

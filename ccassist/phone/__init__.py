@@ -7,7 +7,7 @@ sitting.py  the one open job, and what a post does to it: taken, saved already, 
 screen.py   what one screen shows, as plain data: all that a template reads, and what its forms post
 view.py     that screen, made of the sitting
 pieces.py   a report's blocks as plain data for a template, its figures as SVG; the reports and papers to take along
-door.py     who gets in: addresses, the code, devices; guard.py: what a request must look like
+door.py     who gets in: addresses, the code, devices, and what a request must look like
 app.py      the routes: forms posted, pages shown
 serve.py    the command's run: what it prints, how it ends
 """

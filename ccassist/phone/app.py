@@ -22,8 +22,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 from starlette.routing import Route
 
-from ccassist.phone.door import Door
-from ccassist.phone.guard import Guard, plain
+from ccassist.phone.door import Door, Guard, plain
 from ccassist.phone.held import Posted
 from ccassist.phone.pieces import paper
 from ccassist.phone.screen import Screen, Toggle

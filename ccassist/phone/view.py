@@ -22,10 +22,9 @@ from ccassist.guide.step import step
 from ccassist.guide.told import told
 from ccassist.guide.view import Action, Blank, Call, Line, Question, Result, Shown
 from ccassist.guide.walk import Status
-from ccassist.phone.pieces import Piece, links_of, pieces_of_job, pieces_of_screens
+from ccassist.phone.pieces import Piece, links_of, pieces_of_job, pieces_of_screens, svg
 from ccassist.phone.screen import ANSWER, Button, LargeFigure, OneTap, PageField, Screen, Toggle, Vessel
 from ccassist.report.setup_pictures import picture
-from ccassist.report.svg import svg
 from ccassist.values.display import formatter
 from ccassist.values.findings import InputError, capital, clean
 from ccassist.values.statistics import mean

@@ -10,7 +10,7 @@ blocks.py   headings, texts with a mark and a command, tables of values, grids, 
 survey.py   the engine as measured; measured.py: as plain data, and the one thing to do next
 budget.py   what makes a ±, and whether one more repeat pays; workings.py: hand sums and algebra
 findings.py what is wrong, to be looked at or worth saying, counted; what the ± of an answer rests on, in a line
-scene.py    a drawing as data, in mm; svg.py: as text for a browser; axes.py: scales, and words that lie over nothing
+scene.py    a drawing as data, in mm; axes.py: scales, and words that lie over nothing
 figures.py  values against what is wanted, shares of the ±, before and after
 section.py  the section at top dead centre to scale; crown_drawing.py: the piston to be ordered
 maps.py, curves.py  one quantity against two others, or against one

@@ -1,7 +1,7 @@
 """A drawing as data, in millimetres: strokes, shapes with a fill by its name, discs, words, windows.
 
 Nothing here knows a page or a browser; ``paper/pages.py`` and
-``report/svg.py`` draw what is said here.  The lower left corner is nothing,
+``phone/pieces.py`` draw what is said here.  The lower left corner is nothing,
 up is plus.  Materials differ by their hatch and never by colour, so that a
 copy in black and white says as much.
 """

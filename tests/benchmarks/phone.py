@@ -28,7 +28,7 @@ from ccassist.guide.keeping import post
 from ccassist.guide.step import begin
 from ccassist.guide.view import Action
 from ccassist.job.write import JobFile
-from ccassist.phone.guard import FORM
+from ccassist.phone.door import FORM
 from tests.benchmarks.budgets import eight_cylinders
 from tests.phone.browser import PHONE, Browser
 from tests.phone.page import forms_of

@@ -9,9 +9,8 @@ import pytest
 from typer.main import get_command
 from typer.testing import CliRunner
 
-from ccassist.cli.app import app
-from ccassist.cli.shell import ASKING, DECLARED
-from ccassist.cli.shell import COMMANDS as SHELL_COMMANDS
+from ccassist.cli.app import ASKING, DECLARED, app
+from ccassist.cli.app import COMMANDS as SHELL_COMMANDS
 
 COMMANDS = sorted(get_command(app).commands)  # type: ignore[attr-defined]
 ROOT = Path(__file__).parents[2]

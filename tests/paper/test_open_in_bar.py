@@ -15,7 +15,7 @@ import pytest
 from typer.testing import CliRunner
 
 from ccassist.analysis.results import survey
-from ccassist.cli.shell import app
+from ccassist.cli.app import app
 from ccassist.job.file import parse_job
 from ccassist.paper.documents import order_bytes
 from ccassist.report.findings import on_paper

@@ -16,8 +16,7 @@ from urllib.parse import urlencode
 
 from ccassist.job.write import JobFile
 from ccassist.phone.app import Bench
-from ccassist.phone.door import Door
-from ccassist.phone.guard import FORM
+from ccassist.phone.door import FORM, Door
 from ccassist.phone.sitting import Sitting
 
 HOST = "127.0.0.1:8717"

@@ -10,8 +10,16 @@ from pathlib import Path
 import pytest
 
 from ccassist.phone.app import LOOKS
-from ccassist.phone.door import CODE_LASTS, HEADERS, LARGEST, TRIES, checked_address, is_private, private_addresses
-from ccassist.phone.guard import FORM
+from ccassist.phone.door import (
+    CODE_LASTS,
+    FORM,
+    HEADERS,
+    LARGEST,
+    TRIES,
+    checked_address,
+    is_private,
+    private_addresses,
+)
 from ccassist.values.findings import InputError
 from tests.phone.page import HOST, Device, Shop
 from tests.phone.test_posts import HEADS
@@ -93,7 +101,7 @@ def test_a_body_is_at_most_four_kilobytes(shop: Shop) -> None:
 
 
 def test_a_slow_body_is_not_waited_for(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("ccassist.phone.guard.BODY_WITHIN", 0.01)
+    monkeypatch.setattr("ccassist.phone.door.BODY_WITHIN", 0.01)
     head = [("host", HOST), ORIGIN, KIND]
     assert shop.ask("POST", "/enter", head, [b"code=", b""], stuck=True).status == 408
 

@@ -35,7 +35,7 @@ def test_no_form_parser_no_url_made_of_a_header_and_no_file_by_its_path() -> Non
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             assert not (isinstance(node, ast.Attribute) and node.attr in ("url", "base_url", "url_for")), path
             assert not (
-                isinstance(node, ast.Attribute) and node.attr == "form" and path.name in ("app.py", "guard.py")
+                isinstance(node, ast.Attribute) and node.attr == "form" and path.name in ("app.py", "door.py")
             ), path
         assert not {"starlette.responses.FileResponse", "starlette.staticfiles"} & imports(path)
 

@@ -16,7 +16,7 @@ from urllib.parse import urlencode
 import pytest
 
 from ccassist.job.write import JobFile
-from ccassist.phone.guard import FORM
+from ccassist.phone.door import FORM
 from ccassist.phone.serve import Listening, serve
 from ccassist.values.findings import InputError
 from tests.phone.page import Device, Shop, forms_of

@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from ccassist.analysis.results import Survey, sound_survey, survey
-from ccassist.cli import combine as command
+from ccassist.cli import plans as command
 from ccassist.cli.screen import Showing
 from ccassist.engine.model import Choices, build
 from ccassist.job.file import load_sound, parse_job
@@ -411,7 +411,7 @@ def written(tmp_path: Path, choices=None, more: str = "", **engine: str) -> Path
 
 
 def test_the_command_gives_json(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert command.run(written(tmp_path), command.CombineAsked(top=1), Showing(as_json=True)) == 0
+    assert command.combine(written(tmp_path), command.CombineAsked(top=1), Showing(as_json=True)) == 0
     data = json.loads(capsys.readouterr().out)
     assert (data["combinations"], data["left"], len(data["rows"])) == (2, 2, 1)
     assert data["rows"][0]["values"]["squish"]["value"] == pytest.approx(1.1e-3)
@@ -419,13 +419,13 @@ def test_the_command_gives_json(tmp_path: Path, capsys: pytest.CaptureFixture[st
 
 def test_none_left_is_said_and_ends_in_1(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     asked = command.CombineAsked(within=["static_ratio=3 to 4"])
-    assert command.run(written(tmp_path), asked, Showing()) == 1
+    assert command.combine(written(tmp_path), asked, Showing()) == 1
     assert "No combination is left" in capsys.readouterr().out
 
 
 def test_the_table_never_replaces_the_job(tmp_path: Path) -> None:
     path = written(tmp_path)
     with pytest.raises(InputError, match="would replace the job file"):
-        command.run(path, command.CombineAsked(csv=path), Showing())
+        command.combine(path, command.CombineAsked(csv=path), Showing())
     with pytest.raises(InputError, match="so many rows"):
-        command.run(path, command.CombineAsked(top=0), Showing())
+        command.combine(path, command.CombineAsked(top=0), Showing())

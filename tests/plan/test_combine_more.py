@@ -7,7 +7,7 @@ from itertools import product
 
 import pytest
 
-from ccassist.cli import combine as command
+from ccassist.cli import plans as command
 from ccassist.plan.combine.candidates import aims_of, candidates, refusals
 from ccassist.plan.combine.search import combine
 from ccassist.report.combine import broken

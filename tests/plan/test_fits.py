@@ -17,8 +17,8 @@ import pytest
 from typer.testing import CliRunner
 
 from ccassist.analysis.results import survey
+from ccassist.cli.app import app
 from ccassist.cli.layout import report_lines
-from ccassist.cli.shell import app
 from ccassist.job.file import parse_job
 from ccassist.job.sections import ACCEPTABLE, CHECKS, NEVER
 from ccassist.paper.documents import order_bytes

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from ccassist.analysis.results import sound_survey
-from ccassist.cli import combine as command
+from ccassist.cli import plans as command
 from ccassist.cli.layout import HEIGHT, report_lines
 from ccassist.cli.screen import Showing
 from ccassist.job.file import parse_job
@@ -104,7 +104,7 @@ def test_all_rows_are_shown_when_asked_for() -> None:
 def test_the_command_prints_tables_and_counts(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = written(tmp_path, None, '[wanted]\nsquish = "1.0 to 1.2 mm"\n')
     asked = command.CombineAsked(to=["static_ratio=9.5"], csv=tmp_path / "out.csv")
-    assert command.run(path, asked, Showing(everything=True)) == 0
+    assert command.combine(path, asked, Showing(everything=True)) == 0
     out = capsys.readouterr().out
     assert "2 combinations, 1 refused, 1 left." in out
     assert "squish gap outside what is wanted: 1.00 to 1.20 mm" in out
@@ -125,7 +125,7 @@ def test_weights_in_words_and_columns(tmp_path, capsys) -> None:
     }
     path = written(tmp_path, choices, piston_weight="452 +/- 1 g, measured")
     asked = command.CombineAsked(csv=tmp_path / "out.csv")
-    assert command.run(path, asked, Showing(everything=True)) == 0
+    assert command.combine(path, asked, Showing(everything=True)) == 0
     out = capsys.readouterr().out
     for words in ("weight of a", "piston, each"):
         assert words in out
@@ -141,18 +141,18 @@ def test_a_gap_that_may_be_nothing_at_its_doubt_is_said(tmp_path: Path, capsys: 
     """0.05 mm with ± 0.06 mm: judged at the smallest gap."""
     choices = {"gasket": {"a": {"gasket_thickness": "1.30 +/- 0.05 mm, measured"}}}
     path = written(tmp_path, choices, deck_clearance="1.25 +/- 0.04 mm proud, measured")
-    command.run(path, command.CombineAsked(), Showing())
+    command.combine(path, command.CombineAsked(), Showing())
     assert "piston and head may touch at this ±" in capsys.readouterr().out
 
 
 def test_none_left_says_what_removed_most_and_the_nearest(tmp_path, capsys) -> None:
     """0.90 mm of gasket over 0.20 below the deck is 1.10; the engine's own 1.30 makes 1.50."""
     asked = command.CombineAsked(within=["squish=1.2 to 1.4 mm"])
-    assert command.run(written(tmp_path), asked, Showing()) == 1
+    assert command.combine(written(tmp_path), asked, Showing()) == 1
     out = " ".join(capsys.readouterr().out.split())
     assert "What removed most: squish gap outside what is wanted: 1.20 to 1.40 mm (2 of 2)." in out
     assert out.count("squish gap outside what is wanted: 1.20 to 1.40 mm, by 0.10 mm.") == 2
-    assert command.run(written(tmp_path), asked, Showing(as_json=True)) == 1
+    assert command.combine(written(tmp_path), asked, Showing(as_json=True)) == 1
     data = json.loads(capsys.readouterr().out)
     assert data["rows"] == []
     assert [miss["breaks"][0]["by"] for miss in data["nearest_misses"]] == pytest.approx([1e-4, 1e-4])

@@ -11,7 +11,7 @@ import pypdf
 import pytest
 
 from ccassist.analysis.results import sound_survey
-from ccassist.cli import combine as command
+from ccassist.cli import plans as command
 from ccassist.cli.screen import Showing
 from ccassist.job.file import parse_job
 from ccassist.paper.reports import report_bytes
@@ -190,10 +190,10 @@ def test_the_command_writes_the_pages(tmp_path: Path, capsys) -> None:
     path = tmp_path / "mixed.toml"
     path.write_text(text_of(), encoding="utf-8")
     showing = Showing(out=tmp_path / "mixed.pdf", page="Letter")
-    assert command.run(path, command.CombineAsked(), showing) == 0
+    assert command.combine(path, command.CombineAsked(), showing) == 0
     assert "mixed.pdf, 2 pages Letter." in " ".join(capsys.readouterr().out.split())
     assert (tmp_path / "mixed.pdf").read_bytes().startswith(b"%PDF")
     with pytest.raises(InputError, match="no such page size"):
-        command.run(path, command.CombineAsked(), Showing(out=tmp_path / "x.pdf", page="A9"))
+        command.combine(path, command.CombineAsked(), Showing(out=tmp_path / "x.pdf", page="A9"))
     with pytest.raises(InputError, match="would replace the job file"):
-        command.run(path, command.CombineAsked(), Showing(out=path))
+        command.combine(path, command.CombineAsked(), Showing(out=path))

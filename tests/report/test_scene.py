@@ -8,10 +8,10 @@ from xml.etree import ElementTree
 import pytest
 
 from ccassist.cli.layout import PLAIN, Letters, bar_lines, dot_lines
+from ccassist.phone.pieces import svg
 from ccassist.report.blocks import Bars, DotPlot, ShareBar, Sum
 from ccassist.report.figures import bars_scene, before_after, budget_bars, dot_plot, dots_scene
 from ccassist.report.scene import HATCHES, Area, Clip, Lettering, Scene, hatch_lines, measure, moved, rectangle
-from ccassist.report.svg import svg
 from ccassist.values.display import formatter
 from ccassist.values.measured import Value, computed
 from ccassist.values.uncertainty import Cause, doubt
