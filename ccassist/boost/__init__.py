@@ -4,10 +4,9 @@ Everything here is a planning figure and says what it assumes.  Plain functions,
 SI in and out; nothing heavy is loaded at import.  What a job says of its boost
 is told in :mod:`ccassist.plan.boost`.
 
-atmosphere.py, conditions.py   the air, what is stated and assumed
+conditions.py                  the air, what is stated and assumed
 gas.py                         the gas in the cylinder, from public data
 charge.py                      the charge at intake closing, and its isentrope
-trapped.py                     what is left of the ratio once the intake has closed
 equivalents.py                 what the ratio is worth without boost
 burn.py, with burn_case.py     one burn in one zone
 knock.py                       the knock integral: only ever as a difference between two builds

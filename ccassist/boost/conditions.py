@@ -11,17 +11,16 @@ from dataclasses import replace
 from functools import cache
 from typing import TYPE_CHECKING
 
-from ccassist.boost import atmosphere
 from ccassist.boost.gas import FUELS
 from ccassist.engine.mathematics import chosen, plain
 from ccassist.values.findings import Finding, error, warning
-from ccassist.values.number import is_array, is_uncertain, nominal
+from ccassist.values.number import Number, is_array, is_uncertain, nominal
 from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import Origin, Shape
 
 if TYPE_CHECKING:
     from ccassist.values.measured import Value
-    from ccassist.values.number import Number
+
 
 REFERENCE_PRESSURE = 101325.0  # Pa: what pressure ratio is counted from, never the local barometer
 CUSTOM = "common practice, no source"
@@ -219,7 +218,7 @@ def remarks(stated: Mapping[str, Value]) -> tuple[Finding, ...]:
         wrong = "boost is stated both as gauge and as absolute manifold pressure"
         found.append(error("boost-twice", wrong, right="keep the one that was read", place="boost_gauge"))
     if "altitude" in stated and "barometer" in stated:
-        standard, read = atmosphere.pressure(stated["altitude"].nominal), stated["barometer"].nominal
+        standard, read = standard_pressure(stated["altitude"].nominal), stated["barometer"].nominal
         if abs(read / nominal(standard) - 1) > 0.05:
             wrong = "the barometer does not fit the altitude: it looks reduced to sea level"
             found.append(warning("barometer-reduced", wrong, right="read it on site", place="barometer"))
@@ -260,7 +259,7 @@ def _compressed(values: Mapping[str, Value]) -> bool:
 def _barometer(values: Mapping[str, Value]) -> Value:
     """The standard atmosphere, with the weather of the day as its doubt."""
     altitude: Number = values["altitude"].number if "altitude" in values else 0.0
-    standard = atmosphere.pressure(altitude)
+    standard = standard_pressure(altitude)
     day = _doubt("barometer", 0.02 * plain(standard), "weather of the day, ± 2 %", "read a barometer on site")
     where = "altitude, geometric" if "altitude" in values else "sea level"
     return _computed("barometer", standard + day, f"standard atmosphere, ISO 2533, {where}")
@@ -308,3 +307,74 @@ def _doubt(key: str, within: float, why: str, remedy: str, *, assumed: bool = Fa
     return half_width(
         within, Cause(name=why, key=key, shape=Shape.RECTANGULAR, source=CUSTOM, remedy=remedy, guess=guess)
     )
+
+
+# The standard atmosphere: pressure and temperature of the air by altitude.  Source: ISO 2533:1975, Standard Atmosphere
+# (the ICAO standard atmosphere is the same to 32 km), lowest layer, up to 11 km geopotential.
+#
+# Two altitudes, never mixed: *geometric* is height in metres as a map gives it; *geopotential* is the altitude at which
+# gravity is taken as constant, 3 m less at 4 km.  The figures of a real day differ by ± 3 % and more: a barometer read
+# on site is better.
+
+SEA_LEVEL_PRESSURE = 101325.0  # Pa
+SEA_LEVEL_TEMPERATURE = 288.15  # K
+LAPSE = 0.0065  # K per metre of geopotential altitude
+GRAVITY = 9.80665  # m/s²
+AIR_CONSTANT = 287.05287  # J/(kg K), of ISO 2533
+EARTH_RADIUS = 6_356_766.0  # m, of ISO 2533
+
+
+def geopotential(altitude: Number) -> Number:
+    """Geopotential of a geometric altitude.  [m] -> [m].
+
+    Source: ISO 2533:1975, 2.3.
+
+    >>> round(geopotential(4000.0), 1)
+    3997.5
+    """
+    return EARTH_RADIUS * altitude / (EARTH_RADIUS + altitude)
+
+
+def geometric(altitude: Number) -> Number:
+    """Geometric altitude of a geopotential one.  [m] -> [m].
+
+    Source: ISO 2533:1975, 2.3.
+
+    >>> round(geometric(geopotential(4000.0)), 6)
+    4000.0
+    """
+    return EARTH_RADIUS * altitude / (EARTH_RADIUS - altitude)
+
+
+def standard_pressure(altitude: Number) -> Number:
+    """Standard air pressure at a geometric altitude.  [m] -> [Pa].
+
+    Source: ISO 2533:1975, lowest layer.
+
+    >>> round(standard_pressure(1000.0), 1)
+    89876.3
+    """
+    return pressure_geopotential(geopotential(altitude))
+
+
+def standard_temperature(altitude: Number) -> Number:
+    """Standard air temperature at a geopotential altitude.  [m] -> [K].
+
+    Source: ISO 2533:1975, lowest layer.
+
+    >>> standard_temperature(2000.0)
+    275.15
+    """
+    return SEA_LEVEL_TEMPERATURE - LAPSE * altitude
+
+
+def pressure_geopotential(altitude: Number) -> Number:
+    """Standard air pressure at a geopotential altitude.  [m] -> [Pa].
+
+    Source: ISO 2533:1975, lowest layer.
+
+    >>> round(pressure_geopotential(2000.0))
+    79495
+    """
+    part = standard_temperature(altitude) / SEA_LEVEL_TEMPERATURE
+    return SEA_LEVEL_PRESSURE * part ** (GRAVITY / AIR_CONSTANT / LAPSE)

@@ -13,7 +13,7 @@ from collections.abc import Callable, Mapping
 
 from ccassist.boost.charge import Charge, GasState, charge, effective_exponent, isentropic, polytropic, pressure_ratio
 from ccassist.boost.conditions import Conditions, aspirated
-from ccassist.boost.trapped import Geometry
+from ccassist.engine.slider_crank import Geometry
 from ccassist.values.findings import NotPossible
 from ccassist.values.number import Number, is_uncertain, nominal
 from ccassist.values.numerics import NoBracket, root, uncertain_root

@@ -8,8 +8,8 @@ from ccassist.boost.conditions import conditions, value
 from ccassist.boost.figures import Stand
 from ccassist.boost.knock_charge import Habit
 from ccassist.boost.levers import Engine
-from ccassist.boost.trapped import Geometry
 from ccassist.engine.model import Choices
+from ccassist.engine.slider_crank import Geometry
 from ccassist.vocabulary.units import Origin
 
 GEOMETRY = Geometry(static_ratio=9.0, stroke=0.085, rod_length=0.145, intake_closing=radians(55))

@@ -15,8 +15,8 @@ from ccassist.boost.equivalents import CRITERIA, ROOT, Compressed, compressed, e
 from ccassist.boost.knock import OCTANE_EXPONENT, knock_integrals, octane_over
 from ccassist.boost.knock_charge import Habit, case_of
 from ccassist.boost.knock_compare import octane_difference, spread_of, spreads
-from ccassist.boost.trapped import Geometry
 from ccassist.engine.mathematics import plain, step_of
+from ccassist.engine.slider_crank import Geometry
 from ccassist.values.findings import NotPossible
 from ccassist.values.number import Number, nominal, standard
 from ccassist.vocabulary import term

@@ -12,10 +12,10 @@ from ccassist.boost.conditions import Conditions, aspirated
 from ccassist.boost.gas import mixture
 from ccassist.boost.knock import knock_integral, knock_integrals, octane_over
 from ccassist.boost.knock_compare import COMMON, NOTHING_OWN, drawn, drawn_integrals
-from ccassist.boost.trapped import Geometry
 from ccassist.engine import slider_crank
 from ccassist.engine.mathematics import Array, Mathematics, Relation, mathematics_of, plain
 from ccassist.engine.model import Choices
+from ccassist.engine.slider_crank import Geometry
 from ccassist.values.findings import Finding, InputError, NotPossible, error
 from ccassist.values.number import Number, nominal
 from ccassist.values.numerics import newton, secant

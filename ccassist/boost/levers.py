@@ -12,8 +12,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import field, replace
 from math import isfinite
 
-from ccassist.boost import atmosphere
 from ccassist.boost.cautions import refusals
+from ccassist.boost.conditions import standard_pressure
 from ccassist.boost.figures import OCTANE, Stand, figure
 from ccassist.engine.mathematics import plain
 from ccassist.engine.model import Choices, build
@@ -226,14 +226,14 @@ def _phasing(engine: Engine, step: float) -> Engine | str:
 def _altitude(engine: Engine, step: float) -> Engine | str:
     conditions = engine.stand.conditions
     here = plain(conditions["altitude"]) if "altitude" in conditions.values else _standard_altitude(engine)
-    falls = atmosphere.pressure(here + step) / atmosphere.pressure(here)
+    falls = standard_pressure(here + step) / standard_pressure(here)
     return engine.but(barometer=plain(conditions["barometer"]) * falls)
 
 
 def _standard_altitude(engine: Engine) -> float:
     """Where the standard atmosphere has this barometer; m, to the nearest ten."""
     barometer = plain(engine.stand.conditions["barometer"])
-    return float(min(range(-500, 6001, 10), key=lambda z: abs(atmosphere.pressure(float(z)) - barometer)))
+    return float(min(range(-500, 6001, 10), key=lambda z: abs(standard_pressure(float(z)) - barometer)))
 
 
 LEVERS: tuple[Lever, ...] = (

@@ -5,7 +5,7 @@ Nothing here knows of readings, job files, units or words.
 
 mathematics.py                 what a relation is, and the kinds of mathematics it can be done in, also by hand
 relations.py                   the relations of lengths, areas, volumes and ratios
-slider_crank.py                where the piston is, how fast, what it encloses, and the relations of the closing intake
+slider_crank.py                where the piston is, how fast, what it encloses; intake closing and trapped ratio
 model.py                       which relations join what is known to what is wanted
 
 cam.py                         the cam card, and valve lift against crank angle

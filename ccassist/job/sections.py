@@ -174,7 +174,7 @@ CHARGE = (
 # What a piston order is looked at for before it is called final: each check declared once.
 #
 # Screen, sheet, plain data, the reference of the job file and the keys of ``[order.accepted]`` read it here;
-# ``plan/piston/fits`` judges. Source: common practice, no source.
+# ``plan/piston/fits.py`` judges. Source: common practice, no source.
 
 
 @record(kw_only=False)

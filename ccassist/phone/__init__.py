@@ -4,7 +4,7 @@ In: a job file, held open and locked for the time of the command, and the posts 
 Whatever is asked, checked and said is the guide's; only this room knows Starlette, uvicorn, Jinja2 and segno.
 
 sitting.py  the one open job, and what a post does to it: taken, saved already, or kept beside what stands
-screen.py   what one screen shows, as plain data: all that a template reads, and what its forms post
+screen.py   what one screen shows and what its forms post, as plain data; posts held are kept in a file beside the job
 view.py     that screen, made of the sitting
 pieces.py   a report's blocks as plain data for a template, its figures as SVG; the reports and papers to take along
 door.py     who gets in: addresses, the code, devices, and what a request must look like

@@ -23,9 +23,8 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 from starlette.routing import Route
 
 from ccassist.phone.door import Door, Guard, plain
-from ccassist.phone.held import Posted
 from ccassist.phone.pieces import paper
-from ccassist.phone.screen import Screen, Toggle
+from ccassist.phone.screen import Posted, Screen, Toggle
 from ccassist.phone.sitting import Sitting
 from ccassist.phone.view import place_of, view_of
 from ccassist.values.findings import CcassistError

@@ -18,8 +18,7 @@ from ccassist.guide.readings import enough
 from ccassist.guide.step import SHOWING, begin
 from ccassist.guide.view import Action, Effect
 from ccassist.job.write import JobFile
-from ccassist.phone.held import HeldFile, HeldPost, Posted, owner
-from ccassist.phone.screen import ANSWER, NotTaken
+from ccassist.phone.screen import ANSWER, HeldFile, HeldPost, NotTaken, Posted, owner
 from ccassist.phone.view import asked_term, place_of
 from ccassist.values.findings import InputError, clean
 from ccassist.vocabulary import term

@@ -23,8 +23,8 @@ from ccassist.job.vocabulary import CHOICE_TERMS, OPEN_TERMS, RUN_TERMS, WEIGHTS
 from ccassist.job.write import JobFile
 from ccassist.plan.boost.against import BOOST, NO_CHARGE, against
 from ccassist.plan.combine.candidates import REASONS, base_of, inputs_of, not_under, refusals
-from ccassist.plan.piston.fits import crown, head, valves
-from ccassist.plan.piston.fits.case import Fault, FitCase, Unseen
+from ccassist.plan.piston import fits_crown, fits_head, fits_valves
+from ccassist.plan.piston.fits_case import Fault, FitCase, Unseen
 from ccassist.plan.piston.specification import CROWN, HEIGHT, HEIGHT_TERMS, RATIO, Specification, ordering_step, specify
 from ccassist.plan.valves.room import valve_room
 from ccassist.values.display import Formatter
@@ -44,8 +44,8 @@ AS_IT_IS = "as it is"
 MOST = 6  # builds beside the engine as it is
 # What of a piston is looked at: whether it can be made and fitted, not whether its order is settled.
 FITS = (
-    head.gap, head.gasket, head.chamber, valves.valves, crown.edge, crown.over_the_pin, crown.at_the_groove,
-    crown.pin, crown.ring_pack, crown.pin_length, crown.land,
+    fits_head.gap, fits_head.gasket, fits_head.chamber, fits_valves.valves, fits_crown.edge, fits_crown.over_the_pin,
+    fits_crown.at_the_groove, fits_crown.pin, fits_crown.ring_pack, fits_crown.pin_length, fits_crown.land,
 )  # fmt: skip
 _ROD_SHARE = 1 / 3  # of a rod that goes up and down; common practice, no source
 _GUESSED = (Origin.ASSUMED, Origin.NOT_SAID)
@@ -282,7 +282,7 @@ def _piston(values: Mapping[str, Value], spec: Specification | None) -> dict[str
 
 def _valve_gaps(engine: Survey, spec: Specification | None) -> Iterator[tuple[str, Value]]:
     """The least gap of each valve to the piston, where cam and valves say it."""
-    rooms = valves.ordered_rooms(engine) if spec else valve_room(engine)
+    rooms = fits_valves.ordered_rooms(engine) if spec else valve_room(engine)
     for name, room in rooms.items():
         if room.worst is not None:
             yield f"{name} valve", room.worst.gap

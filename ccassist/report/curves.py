@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import field
 from functools import cached_property
 
-from ccassist.boost.trapped import curve as trapped_curve
+from ccassist.engine.slider_crank import trapped_curve
 from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.story import CURVE, BoostStory, CylinderStory
 from ccassist.plan.valves.place import ValveOverPiston

@@ -14,8 +14,8 @@ from ccassist.bench.cautions import cautions
 from ccassist.plan.piston.checks import Mistake, mistakes, open_points, to_confirm, told
 from ccassist.plan.piston.crown import hollow_texts
 from ccassist.plan.piston.fields import SheetRow, ordered_text, rows, said_tolerance
-from ccassist.plan.piston.fits.head import kept
-from ccassist.plan.piston.fits.judged import Judged, Outcome, judged
+from ccassist.plan.piston.fits import Judged, Outcome, judged
+from ccassist.plan.piston.fits_head import kept
 from ccassist.plan.piston.specification import HEIGHT_TERMS, RATIO, Ordered, Specification, specify
 from ccassist.report.data import to_json
 from ccassist.report.workings import AreasOfSums

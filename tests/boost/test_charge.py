@@ -11,9 +11,18 @@ import numpy as np
 import pytest
 from uncertainties import ufloat
 
-from ccassist.boost import atmosphere
 from ccassist.boost.charge import Charge, charge, compressor_outlet, cooler_outlet
-from ccassist.boost.conditions import AIR, COMPRESSOR, Conditions, absolute, aspirated, conditions, gauge, remarks
+from ccassist.boost.conditions import (
+    AIR,
+    COMPRESSOR,
+    Conditions,
+    absolute,
+    aspirated,
+    conditions,
+    gauge,
+    remarks,
+    standard_pressure,
+)
 from ccassist.boost.gas import mixture
 from ccassist.values.measured import Value
 from ccassist.values.uncertainty import budget
@@ -78,7 +87,7 @@ def test_absolute_pressure_held_makes_the_compressor_work_harder_at_altitude() -
     low = conditions("iso-octane", stated(manifold_pressure=2e5, altitude=0.0))
     high = low.but(altitude=2500.0)
     assert high["manifold_pressure"] == 2e5
-    assert high["barometer"].nominal_value == pytest.approx(atmosphere.pressure(2500.0))
+    assert high["barometer"].nominal_value == pytest.approx(standard_pressure(2500.0))
     assert charge(high.plain(), 8.5).charge_temperature > charge(low.plain(), 8.5).charge_temperature + 3
 
 

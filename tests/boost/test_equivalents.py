@@ -19,7 +19,7 @@ from ccassist.boost.equivalents import (
     equivalents,
     root_habit,
 )
-from ccassist.boost.trapped import Geometry
+from ccassist.engine.slider_crank import Geometry
 from ccassist.values.findings import NotPossible
 from ccassist.vocabulary import TERMS
 from tests.boost.test_charge import stated, sure

@@ -20,7 +20,7 @@ from ccassist.boost.knock_charge import (
     map_builder,
     natural_ratio,
 )
-from ccassist.boost.trapped import Geometry
+from ccassist.engine.slider_crank import Geometry
 
 GEOMETRY = Geometry(static_ratio=8.5, stroke=0.084, rod_length=0.145, intake_closing=radians(55), pin_offset=0.0008)
 HABIT = Habit(bore=0.0853, speed=2500 / 60, burn_centre=radians(8), burn_duration=radians(50), octane=95.0)

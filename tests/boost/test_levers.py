@@ -7,13 +7,13 @@ from math import radians
 
 import pytest
 
-from ccassist.boost import atmosphere
+from ccassist.boost.conditions import standard_pressure
 from ccassist.boost.equivalents import compressed, equivalents
 from ccassist.boost.figures import OCTANE, Stand
 from ccassist.boost.knock_compare import octane_difference
 from ccassist.boost.levers import GENERAL, LEVERS, SHOWN, Engine, LeverEffect, effects
-from ccassist.boost.trapped import Geometry
 from ccassist.engine.model import Choices, build
+from ccassist.engine.slider_crank import Geometry
 from tests.boost.test_solve_boost import CLEAN, HABIT, engine
 from tests.trade_c1 import C1_TEXT, CROWN, si
 
@@ -53,7 +53,7 @@ def plain(made: Stand) -> dict[str, float]:
 def otherwise() -> dict[str, Stand]:
     """Each lever's engine, made by hand."""
     now = TODAY.stand
-    outer = 101325 * atmosphere.pressure(500.0) / atmosphere.pressure(0.0)
+    outer = 101325 * standard_pressure(500.0) / standard_pressure(0.0)
     return {
         "crown_volume": stand({**KNOWN, "crown_volume": KNOWN["crown_volume"] + 1e-6}),
         "gasket_thickness": stand({**KNOWN, "gasket_thickness": 1.35e-3}),

@@ -11,7 +11,7 @@ from ccassist.boost.gas import mixture
 from ccassist.boost.knock import knock_integral, knock_integrals
 from ccassist.boost.knock_charge import boost_map
 from ccassist.boost.knock_compare import octane_difference
-from ccassist.boost.trapped import Geometry
+from ccassist.engine.slider_crank import Geometry
 from tests.knock_builds import build
 
 BASE = build(9.0, 0.6)

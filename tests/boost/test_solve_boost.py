@@ -18,7 +18,7 @@ from ccassist.boost.figures import OCTANE, Stand, figure
 from ccassist.boost.knock_charge import Habit
 from ccassist.boost.knock_compare import octane_difference
 from ccassist.boost.solve_boost import solve_boost
-from ccassist.boost.trapped import Geometry
+from ccassist.engine.slider_crank import Geometry
 from ccassist.values.findings import InputError, NotPossible
 from ccassist.values.number import nominal, standard
 from tests.boost.test_charge import sure

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from ccassist.boost.atmosphere import pressure
+from ccassist.boost.conditions import pressure
 from ccassist.boost.figures import OCTANE, Stand, figure
 from ccassist.boost.knock_charge import boost_map, map_builder
 from ccassist.boost.levers import LEVERS, SHOWN

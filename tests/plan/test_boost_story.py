@@ -11,7 +11,7 @@ import math
 import pytest
 from uncertainties import covariance_matrix
 
-from ccassist.boost.atmosphere import pressure
+from ccassist.boost.conditions import standard_pressure
 from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.stated import charge_findings
 from ccassist.plan.boost.story import BoostStory
@@ -141,10 +141,10 @@ def test_at_altitude_the_ratio_counts_from_the_reference_not_from_the_local_air(
     story = told(JOB, ALTITUDE)
     build = worst(story)
     static = build.values["static_ratio"].nominal
-    absolute = (1e5 + pressure(2500.0)) / 101325.0
+    absolute = (1e5 + standard_pressure(2500.0)) / 101325.0
     assert figures(build)["root_equivalent"] / static * 8.5 == pytest.approx(8.5 * math.sqrt(absolute), rel=1e-9)
     assert 8.5 * math.sqrt(absolute) == pytest.approx(11.2, abs=0.05)
-    assert 8.5 * math.sqrt(1 + 1e5 / pressure(2500.0)) == pytest.approx(13.0, abs=0.05)
+    assert 8.5 * math.sqrt(1 + 1e5 / standard_pressure(2500.0)) == pytest.approx(13.0, abs=0.05)
     assert worst(told(JOB)).values["pressure_ratio"].nominal > build.values["pressure_ratio"].nominal
 
 
@@ -302,7 +302,7 @@ def test_a_baseline_elsewhere_breathes_its_own_air() -> None:
         JOB, ("[baseline]\n", '[baseline]\naltitude = "2000 m"\nintake_closing = "60 +/- 2 deg after BDC, measured"\n')
     )
     assert story.baseline is not None
-    assert nominal(story.baseline_running.conditions["barometer"]) == pytest.approx(pressure(2000.0))  # type: ignore[union-attr, index]
+    assert nominal(story.baseline_running.conditions["barometer"]) == pytest.approx(standard_pressure(2000.0))  # type: ignore[union-attr, index]
     assert math.degrees(nominal(story.baseline.geometry.intake_closing)) == pytest.approx(60)
 
 

@@ -6,7 +6,7 @@ from math import cos, radians
 
 import pytest
 
-from ccassist.plan.piston.fits.valves import ordered_rooms
+from ccassist.plan.piston.fits_valves import ordered_rooms
 from tests.order_job import DISH, changed, order_from, pocket, valve
 
 PLACED = 'valve_pockets = "over the valve"'

@@ -14,7 +14,7 @@ from ccassist.boost.conditions import aspirated, conditions, value
 from ccassist.boost.figures import OCTANE, Stand, figure
 from ccassist.boost.knock_charge import builder, natural_ratio
 from ccassist.boost.solve_boost import solve_boost
-from ccassist.boost.trapped import Geometry
+from ccassist.engine.slider_crank import Geometry
 from ccassist.values.number import nominal
 from tests.boost.test_solve_boost import CLEAN, HABIT, TODAY
 from tests.references.sources import cites

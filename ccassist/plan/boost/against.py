@@ -9,7 +9,7 @@ from ccassist.analysis.results import Survey
 from ccassist.boost.cautions import refusals, unsound
 from ccassist.boost.figures import OCTANE, Stand, octane_differences, too_doubtful
 from ccassist.boost.knock_compare import octane_difference
-from ccassist.boost.trapped import Geometry
+from ccassist.engine.slider_crank import Geometry
 from ccassist.plan.boost.build import as_run, by_speed, geometry_of, known_of, unready
 from ccassist.plan.boost.stated import (
     GEOMETRY,

@@ -27,7 +27,7 @@ from ccassist.boost.knock_compare import (
     own_of,
     unknowns,
 )
-from ccassist.boost.trapped import Geometry
+from ccassist.engine.slider_crank import Geometry
 from ccassist.plan.boost.stated import GEOMETRY, Running, bore_of, vouched
 from ccassist.values.findings import Finding, error, note
 from ccassist.values.measured import Value, computed

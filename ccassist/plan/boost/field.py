@@ -12,8 +12,8 @@ from ccassist.boost.cautions import OCTANE_RANGE
 from ccassist.boost.conditions import Conditions, gauge
 from ccassist.boost.equivalents import compressed
 from ccassist.boost.knock_charge import BoostMap, boost_map, map_builder
-from ccassist.boost.trapped import Geometry
 from ccassist.engine.mathematics import plain
+from ccassist.engine.slider_crank import Geometry
 from ccassist.plan.boost.build import Build, as_run
 from ccassist.plan.boost.story import BoostStory
 from ccassist.vocabulary.record import record

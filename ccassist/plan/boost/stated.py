@@ -7,10 +7,9 @@ from collections.abc import Mapping
 from dataclasses import field, replace
 
 from ccassist.analysis.results import Survey
-from ccassist.boost import atmosphere
-from ccassist.boost.conditions import Conditions, conditions, remarks, value
+from ccassist.boost.conditions import Conditions, conditions, geometric, remarks, value
 from ccassist.boost.gas import DRY
-from ccassist.boost.trapped import Geometry
+from ccassist.engine.slider_crank import Geometry
 from ccassist.job.sections import (
     CLEAN,
     DIRECT,
@@ -229,7 +228,7 @@ def _air(stated: Mapping[str, Value], said: Mapping[str, str]) -> dict[str, Valu
     if "air_fuel_ratio" in stated and "mixture_strength" not in stated:
         taken["mixture_strength"] = _as_lambda(stated["air_fuel_ratio"], said)
     if "altitude" in taken and said.get("altitude_is") == GEOPOTENTIAL:
-        number = atmosphere.geometric(taken["altitude"].number)
+        number = geometric(taken["altitude"].number)
         taken["altitude"] = replace(taken["altitude"], number=number, how="stated as geopotential, turned to geometric")
     return taken
 

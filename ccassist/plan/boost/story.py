@@ -15,8 +15,8 @@ from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey
 from ccassist.boost.conditions import COMPRESSOR, Conditions
 from ccassist.boost.gas import DRY
-from ccassist.boost.trapped import Geometry
 from ccassist.engine.cam import advanced
+from ccassist.engine.slider_crank import Geometry
 from ccassist.plan.boost.build import Build, Knock, geometry_of, knock_against, known_of, octane_at
 from ccassist.plan.boost.stated import (
     CRANK,

@@ -16,7 +16,7 @@ import numpy.typing as npt
 from ccassist.boost.charge import charge
 from ccassist.boost.knock import knock_integral, knock_integrals, octane_over
 from ccassist.boost.knock_charge import case_of
-from ccassist.boost.trapped import Geometry
+from ccassist.engine.slider_crank import Geometry
 from ccassist.plan.boost.against import Against
 from ccassist.plan.boost.build import habit_of
 from ccassist.values.findings import InputError, error

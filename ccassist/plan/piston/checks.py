@@ -17,8 +17,8 @@ from ccassist.engine.skim import skim_volume
 from ccassist.job.sections import DECIDABLE, ORDER
 from ccassist.job.vocabulary import purposes_of
 from ccassist.plan.piston.fields import ASSUMED, LEFT, MISSING, NOT_SAID, SheetRow
-from ccassist.plan.piston.fits.judged import Judged
-from ccassist.plan.piston.fits.valves import MOCK_UP, valves_to_confirm
+from ccassist.plan.piston.fits import Judged
+from ccassist.plan.piston.fits_valves import MOCK_UP, valves_to_confirm
 from ccassist.plan.piston.specification import RATIO, Specification, specify
 from ccassist.values.display import Formatter
 from ccassist.values.findings import Finding, note, whose

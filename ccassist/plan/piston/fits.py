@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from math import pi
 
 from ccassist.job.sections import CHECKS, Check
-from ccassist.plan.piston.fits.case import Fault, FitCase, Told, Unseen
-from ccassist.plan.piston.fits.crown import (
+from ccassist.plan.piston.fits_case import Fault, FitCase, Told, Unseen
+from ccassist.plan.piston.fits_crown import (
     at_the_groove,
     edge,
     land,
@@ -18,8 +18,8 @@ from ccassist.plan.piston.fits.crown import (
     ring_pack,
     shape,
 )
-from ccassist.plan.piston.fits.head import bands, chamber, closeness, gap, gasket, set_of_pistons
-from ccassist.plan.piston.fits.valves import ordered_rooms, valves
+from ccassist.plan.piston.fits_head import bands, chamber, closeness, gap, gasket, set_of_pistons
+from ccassist.plan.piston.fits_valves import ordered_rooms, valves
 from ccassist.plan.piston.specification import HEIGHT_TERMS, RATIO, Specification
 from ccassist.values.display import Formatter
 from ccassist.values.findings import Finding, Level, clean, note, warning

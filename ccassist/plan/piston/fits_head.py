@@ -9,7 +9,7 @@ from math import pi, sqrt
 from ccassist.analysis.checks import openings
 from ccassist.plan.expected import Span, parts_of, reach
 from ccassist.plan.piston.crown import DISHES, DOMES
-from ccassist.plan.piston.fits.case import Fault, FitCase, Told, Unseen
+from ccassist.plan.piston.fits_case import Fault, FitCase, Told, Unseen
 from ccassist.plan.piston.specification import RATIO
 from ccassist.plan.tolerance import CLOSEST, parts_by_term, would_do
 from ccassist.values.findings import whose

@@ -9,7 +9,7 @@ from math import asin, cos, floor, hypot, inf, pi, sin, sqrt, tan
 
 from ccassist.plan.expected import reach
 from ccassist.plan.piston.crown import DISHES, DOMES, Crown, Pocket, crown_of
-from ccassist.plan.piston.fits.case import Fault, FitCase, Told, Unseen
+from ccassist.plan.piston.fits_case import Fault, FitCase, Told, Unseen
 from ccassist.plan.piston.specification import ordering_step
 from ccassist.values.display import places
 from ccassist.values.findings import InputError, clean, listed

@@ -8,7 +8,7 @@ from math import sin
 
 from ccassist.analysis.results import Survey
 from ccassist.plan.expected import reach
-from ccassist.plan.piston.fits.case import Fault, FitCase, Told, Unseen
+from ccassist.plan.piston.fits_case import Fault, FitCase, Told, Unseen
 from ccassist.plan.valves.cam_card import VALVES
 from ccassist.plan.valves.room import PocketNeeded, ValveRoom, valve_room
 from ccassist.values.display import Formatter
