@@ -14,9 +14,11 @@ from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import Any, NamedTuple
 
+import numpy as np
 import pypdfium2
 import pypdfium2.raw as raw
-from pdfplumber.utils import extract_text, extract_words
+from pdfplumber.utils import cluster_objects, extract_words
+from pdfplumber.utils.text import DEFAULT_Y_TOLERANCE
 
 SHARED = 0.35  # of a line's height
 Word = dict[str, Any]
@@ -37,32 +39,32 @@ class Letter(NamedTuple):
 
 @dataclass(frozen=True)
 class Page:
-    """One page: its size in points, and its letters in the order in which they are drawn."""
+    """One page: its size in points, its letters in the order in which they are drawn, and its text in that order."""
 
     width: float
     height: float
     chars: tuple[Letter, ...]
+    drawn: str
 
     @cached_property
     def words(self) -> tuple[Word, ...]:
         """What stands without a space between, with its box, from the top."""
-        return tuple(extract_words(self._as_plumber()))
+        return tuple(extract_words(self._as_plumber))
 
     @cached_property
     def words_as_drawn(self) -> tuple[str, ...]:
         """The same, in the order in which it is drawn."""
-        return tuple(word["text"] for word in extract_words(self._as_plumber(), use_text_flow=True))
+        return tuple(word["text"] for word in extract_words(self._as_plumber, use_text_flow=True))
 
     @cached_property
     def text(self) -> str:
-        """Line by line."""
-        return extract_text(self._as_plumber()) or ""
+        """Line by line, of the words above as pdfplumber's own text is."""
+        lines = cluster_objects(self.words, "top", DEFAULT_Y_TOLERANCE)
+        return "\n".join(" ".join(word["text"] for word in line) for line in lines)
 
+    @cached_property
     def _as_plumber(self) -> list[Word]:
-        return [
-            one._asdict() | {"doctop": one.top, "width": one.x1 - one.x0, "height": one.bottom - one.top}
-            for one in self.chars
-        ]
+        return [{**one._asdict(), "doctop": one.top} for one in self.chars]
 
 
 def over_one_another(words: Iterable[Word], *, across: float = 0.6, down: float | None = None) -> list[tuple[str, str]]:
@@ -90,25 +92,39 @@ def pages_of(data: bytes) -> tuple[Page, ...]:
     """The pages of a PDF, read once for the tests that follow one another."""
     document = pypdfium2.PdfDocument(data)
     try:
-        return tuple(Page(*page.get_size(), tuple(_letters(page))) for page in document)
+        return tuple(_read(page) for page in document)
     finally:
         document.close()
 
 
-def _letters(page: Any) -> list[Letter]:
-    high, text = page.get_height(), page.get_textpage()
-    name, flags, box = ctypes.create_string_buffer(200), ctypes.c_int(), raw.FS_RECTF()
-    found = []
-    for n in range(text.count_chars()):
-        if raw.FPDFText_IsGenerated(text, n) == 1:
+def _read(page: Any) -> Page:
+    """Call by call what PDFium tells of each letter, and only once what is the same for all that are drawn together."""
+    (wide, high), text = page.get_size(), page.get_textpage()
+    handle, count = text.raw, text.count_chars()
+    boxes = (raw.FS_RECTF * count)()
+    types: dict[int | None, tuple[float, str, bool]] = {}
+    places, letters = [], []
+    for n, box in enumerate(boxes):
+        together = raw.FPDFText_GetTextObject(handle, n)
+        if not together:  # a space or the end of a line, which is not drawn
             continue
-        raw.FPDFText_GetLooseCharBox(text, n, box)
-        raw.FPDFText_GetFontInfo(text, n, name, len(name), flags)
-        size = raw.FPDFText_GetFontSize(text, n)
-        upright = abs(raw.FPDFText_GetCharAngle(text, n)) < 0.01
-        top = high - box.bottom - size if upright else high - box.top
-        left, right = round(box.left, 3), round(box.right, 3)
-        letter = chr(raw.FPDFText_GetUnicode(text, n))
-        font = sys.intern(name.value.decode())
-        found.append(Letter(letter, left, right, round(top, 3), round(high - box.bottom, 3), size, font, upright))
-    return found
+        of = ctypes.c_void_p.from_buffer(together).value
+        if of not in types:
+            types[of] = _type(handle, n)
+        raw.FPDFText_GetLooseCharBox(handle, n, box)
+        places.append(n)
+        letters.append((chr(raw.FPDFText_GetUnicode(handle, n)), *types[of]))
+    left, top, right, low = np.frombuffer(boxes, dtype=np.float32).astype(float).reshape(-1, 4)[places].T
+    sizes, upright = np.array([one[1] for one in letters]), np.array([one[3] for one in letters], dtype=bool)
+    places_down = np.where(upright, high - low - sizes, high - top), high - low
+    framed = np.round(np.stack((left, right, *places_down)), 3).T.tolist()
+    chars = tuple(Letter(letter, *box, *type_) for (letter, *type_), box in zip(letters, framed, strict=True))
+    return Page(wide, high, chars, text.get_text_range())
+
+
+def _type(handle: Any, n: int) -> tuple[float, str, bool]:
+    """Size in points and font of a letter, and whether it stands upright."""
+    name, flags = ctypes.create_string_buffer(200), ctypes.c_int()
+    raw.FPDFText_GetFontInfo(handle, n, name, len(name), flags)
+    upright = abs(raw.FPDFText_GetCharAngle(handle, n)) < 0.01
+    return raw.FPDFText_GetFontSize(handle, n), sys.intern(name.value.decode()), upright

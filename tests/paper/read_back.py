@@ -42,9 +42,9 @@ class Printed:
     def texts(self) -> tuple[str, ...]:
         """The text of each page in the order in which it is read, without its head and foot, which are drawn last."""
         found = []
-        for number, page in enumerate(self.reader.pages, 1):
-            text = page.extract_text()
-            body = text[: text.rindex(f"page {number} of {len(self.reader.pages)}")]
+        for number, page in enumerate(self.pages, 1):
+            text = page.drawn.replace("\r\n", "\n")
+            body = text[: text.rindex(f"page {number} of {len(self.pages)}")]
             found.append(body.rstrip().rsplit("\n", 2)[0])
         return tuple(found)
 
