@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import gc
+import os
 from collections import Counter
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -25,6 +27,16 @@ gc.set_threshold(100_000, 20, 20)
 def pytest_collection_finish() -> None:
     """What was collected is no garbage."""
     gc.freeze()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _compiled_once(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Where nothing compiled is to be kept beside the source, processes of the tests keep it in a folder of theirs."""
+    with pytest.MonkeyPatch.context() as patch:
+        if os.environ.get("PYTHONDONTWRITEBYTECODE"):
+            patch.delenv("PYTHONDONTWRITEBYTECODE")
+            patch.setenv("PYTHONPYCACHEPREFIX", str(tmp_path_factory.mktemp("compiled")))
+        yield
 
 
 @pytest.fixture
