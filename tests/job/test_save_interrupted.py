@@ -12,7 +12,7 @@ import os
 import subprocess
 import sys
 import tomllib
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -80,11 +80,12 @@ QUICK = ("record", "new", "guide", "combine")
 
 
 @pytest.fixture
-def path(tmp_path: Path) -> Path:
-    """A job without readings."""
+def path(tmp_path: Path) -> Iterator[Path]:
+    """A job without readings; what the disk did not confirm of it is no word of the tests that follow."""
     path = tmp_path / "head.toml"
     path.write_text(START, encoding="utf-8")
-    return path
+    yield path
+    disk.doubts()
 
 
 def ends(path: Path) -> list[str]:
