@@ -39,8 +39,6 @@ def unit_slip(ratio: float, key: str, near: float) -> str:
     Slips that have a size of their own, a refill, a unit, a decimal point, a sign, are looked for before anything
     else; most differences that look like an engine are one of them (common practice, no source).
 
-    Parameters
-    ----------
     ratio : the odd value over the usual one.
     key : the term.
     near : how close the ratio must come, as a share of itself.

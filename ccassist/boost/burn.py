@@ -144,8 +144,6 @@ def woschni(
 def trace(case: Case, *, m: BurnMathematics | None = None, steps: tuple[int, int] = STEPS) -> Iterator[Node]:
     """Pressure and mean temperature from intake closing to the end of the knock integral.
 
-    Parameters
-    ----------
     case : floats with the plain mathematics, floats or arrays of one shape with the other.
     steps : of the compression and of the burn.
 

@@ -24,8 +24,6 @@ from ccassist.vocabulary.record import record
 class BurntCylinder:
     """One cylinder.
 
-    Attributes
-    ----------
     bore, stroke, rod_length : m; the stroke is twice the crank throw.
     pin_offset : m, positive away from the thrust side, as in :mod:`ccassist.engine.slider_crank`.
     clearance_volume : m³, above the piston at top dead centre.
@@ -66,8 +64,6 @@ class BurntCylinder:
 class Operating:
     """How it is run.
 
-    Attributes
-    ----------
     speed : rev/s.
     closing : intake closing, rad of crank after true bottom dead centre.
     pressure, temperature : of the charge at intake closing, Pa absolute and K, residual gas mixed in.
@@ -211,8 +207,6 @@ Row = tuple[Array, Number]
 class Gases:
     """Fresh and burned gas of one fuel and strength, by the kilogram.
 
-    Attributes
-    ----------
     fresh, burned : heat capacity at constant pressure at each row of the table, J/(kg K).
     fresh_slope, burned_slope : from each row to the next, J/(kg K).
     fresh_constant, burned_constant : gas constants, J/(kg K).

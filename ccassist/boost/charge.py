@@ -113,8 +113,6 @@ def _temperature(
 ) -> Number:
     """The temperature [K] at which a gas lacks nothing, on plain numbers; an uncertain one keeps its inputs.
 
-    Parameters
-    ----------
     lacking : of a gas, a temperature and what is given: nothing at the one looked for.
     steepness : its change per kelvin.
     """
@@ -205,8 +203,6 @@ def residual_fraction(
 ) -> Number:
     """Burned gas left: the clearance volume full of it at exhaust pressure, over a cylinder full of fresh charge.
 
-    Parameters
-    ----------
     static_ratio, exhaust_ratio : ratios.
     fresh, residual : gas constant [J/(kg K)] and temperature [K] of each.
 
@@ -253,8 +249,6 @@ def unmixed_temperature(fresh: Mixture, temperature: Number, residual_temperatur
 class Charge:
     """The charge of one cylinder at intake closing, and how it got there.
 
-    Attributes
-    ----------
     conditions : all that was stated and assumed.
     compressor_ratio, compressor_temperature : ratio and K; None without a compressor, or where the charge
         temperature is stated.

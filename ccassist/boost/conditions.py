@@ -76,8 +76,6 @@ _INSTEAD = {
 class Conditions:
     """The charge's side of an engine.
 
-    Attributes
-    ----------
     fuel : one of :data:`ccassist.boost.gas.FUELS`.
     values : by term key, each with its origin; always manifold_pressure, barometer and the terms of
         AIR, with a compressor also coolant_temperature and the terms of COMPRESSOR; besides,

@@ -28,8 +28,6 @@ _NUDGE = 1e-4  # of a ratio, for the slope of a criterion
 class Convention:
     """One meaning of "equivalent".
 
-    Attributes
-    ----------
     key : the term of its figure.
     name : as shown.
     meaning : what it holds equal.
@@ -81,8 +79,6 @@ ROOT = Convention(
 class Equivalent:
     """One figure by one convention.
 
-    Attributes
-    ----------
     convention : what it holds equal, and when it misleads.
     number : static ratio; a float, or an uncertain number linked to the inputs; None where there is none.
     reason : why there is none.

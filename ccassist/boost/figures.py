@@ -30,8 +30,6 @@ RUN = {"burn_phasing": "burn_centre", "burn_duration": "burn_duration", "octane_
 class Stand:
     """An engine as it stands.
 
-    Attributes
-    ----------
     geometry : what the trapped ratio hangs on.
     conditions : of the charge.
     habit : how it is run; None where that is not known, and nothing can be said of knock.
@@ -145,15 +143,11 @@ FIGURES = (*_DIRECT, *CRITERIA, OCTANE)
 def figure(key: str, stand: Stand, baseline: Stand | None = None) -> Number:
     """One figure of an engine, SI; floats give floats, and uncertain numbers stay linked to their inputs.
 
-    Parameters
-    ----------
     key : one of FIGURES.
     baseline : known to run clean; only the octane difference needs it, and is always plain.
 
-    Raises
-    ------
-    NotPossible : no naturally aspirated engine matches an equivalent.
-    ValueError : no baseline, or it is not known how an engine is run, or its numbers are no engine.
+    Raises NotPossible: no naturally aspirated engine matches an equivalent; ValueError: no baseline, or it is not known
+    how an engine is run, or its numbers are no engine.
 
     Source: that of each figure.
 
@@ -186,9 +180,7 @@ def measured_difference(stand: Stand, baseline: Stand, *, but: str) -> Number:
 
     ``but`` : a term taken as exact in the engine, because it is what is looked for.
 
-    Raises
-    ------
-    NotPossible : a ± reaches beyond what an engine can have.
+    Raises NotPossible: a ± reaches beyond what an engine can have.
 
     Octane numbers.  Source: JCGM 100:2008, 5.1.3 note 2, and :func:`octane_difference`.
 

@@ -150,8 +150,6 @@ WATER_GAS = 3.5  # [H2O][CO] / ([CO2][H2]) frozen at about 1740 K: Heywood (1988
 class Mixture:
     """One charge, by the kilogram of it.
 
-    Attributes
-    ----------
     fuel : one of FUELS; "none" is dry air.
     equivalence_ratio : fuel over the fuel that the fresh air can burn (1/λ).
     residual : mass fraction of burned gas left from the cycle before.
@@ -267,8 +265,6 @@ class Mixture:
 def mixture(fuel: str, equivalence_ratio: Number, residual: Number) -> Mixture:
     """Air, fuel vapour and residual gas mixed.
 
-    Parameters
-    ----------
     fuel : one of FUELS; "none" is dry air, whatever the other two.
     equivalence_ratio : 0 to 2; a float or an uncertain number.
     residual : mass fraction 0 to 1 of burned gas of the same strength; an array gives one mixture per

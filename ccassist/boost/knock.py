@@ -34,8 +34,6 @@ class Delay:
     public source files and a public algorithm note and agree with Heywood (1988) sec. 9.6 (from memory); the
     paper itself was not seen, and its own unit may be kg/cm², which would move an octane by 1.6 at most.
 
-    Attributes
-    ----------
     constant : s.
     octane_exponent, pressure_exponent : powers.
     activation : K.

@@ -176,17 +176,13 @@ def equal_knock(
 ) -> tuple[float, ...]:
     """Every value of one term (SI) at which a build has the knock integral of the baseline, the likeliest first.
 
-    Parameters
-    ----------
     baseline : known to run clean.
     build : from a value of the term to the candidate; where it makes no engine it is passed over.
     now : the value that the candidate has.
     unknown : the term.
 
-    Raises
-    ------
-    InputError : the comparison is refused.
-    NotPossible : no possible value does it; the message says how near it comes.
+    Raises InputError: the comparison is refused; NotPossible: no possible value does it; the message says how near it
+    comes.
 
     Source: definition: the same :func:`ccassist.boost.knock.knock_integral`.
 
@@ -233,8 +229,6 @@ MapBuild = Callable[[Number, Number], Case]
 class BoostMap:
     """A grid of boost by static ratio.
 
-    Attributes
-    ----------
     boosts, ratios : the axes, as they were given.
     end_pressure, end_temperature : of the charge at top dead centre without a burn and without heat loss, Pa and K;
         arrays of shape (boosts, ratios).
@@ -253,8 +247,6 @@ def boost_map(
 ) -> tuple[BoostMap, tuple[Finding, ...]]:
     """The map of a build.
 
-    Parameters
-    ----------
     baseline : known to run clean; None gives end pressure and temperature only.
     build : from boosts and static ratios, two arrays of one dimension and equal length (or two floats), to the
         builds, all run alike but for the charge.

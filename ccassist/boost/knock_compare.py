@@ -38,8 +38,6 @@ _LONGEST_SHARE = 0.98  # burned at the end
 class Common:
     """What both builds share without its value being known: half the width about the stated value, all equally likely.
 
-    Attributes
-    ----------
     burned_at_end : share burned to which the integral runs.
     burn_duration, burn_centre : rad.
     heating : of the fresh charge on the way in, K.
@@ -231,8 +229,6 @@ def _recharged(case: Case, warmer: Number, residual_factor: Number) -> Case:
 class OctaneDifference:
     """How many octane more the candidate asks of the fuel than the baseline does; less where negative.
 
-    Attributes
-    ----------
     octane : the difference at the values as stated.
     low, high : the interval that holds 95 of 100 draws, all unknowns counted.
     common : standard deviation from the unknowns that both builds share.

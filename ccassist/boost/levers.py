@@ -100,8 +100,6 @@ _STEP = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) (\S+)")
 class Lever:
     """One thing that can be changed.
 
-    Attributes
-    ----------
     key : of the lever.
     called : its name with the step, in one size for each system of units: "[0.1 mm|5 thou] thicker gasket".
     step : makes a step of a size, SI.
@@ -136,8 +134,6 @@ class Lever:
 class LeverEffect:
     """What one step of a lever does.
 
-    Attributes
-    ----------
     lever, name : which, and what it is called with its step.
     changes : figure -> change, SI; empty where the step cannot be made.
     reason : why it cannot be made; "" where it can.

@@ -44,8 +44,6 @@ UNKNOWNS = (
 class BoostAnswer:
     """What the unknown must be.
 
-    Attributes
-    ----------
     unknown, target, value : what was asked, SI.
     numbers : every answer, the nearest to what it is now first; uncertain numbers linked to all inputs.
     checks : the target got back by working each answer through the whole chain again, SI.
@@ -79,18 +77,14 @@ def solve_boost(
 ) -> BoostAnswer:
     """The value of one unknown that brings a figure to what is wanted.
 
-    Parameters
-    ----------
     stand : the engine as it is; its own value of the unknown is set aside.
     unknown, target : one of UNKNOWNS, one of TARGETS.
     value : of the target, SI; 0 for an octane difference means as hard on the fuel as the baseline.
     baseline : an engine known to run clean; only the octane difference needs it.
     fmt : of the words.
 
-    Raises
-    ------
-    InputError : the question is not sound, or a comparison of knock is refused.
-    NotPossible : no possible value meets it; the message says what can be reached.
+    Raises InputError: the question is not sound, or a comparison of knock is refused; NotPossible: no possible value
+    meets it; the message says what can be reached.
 
     Source: that of each figure.
 
@@ -125,8 +119,6 @@ def solve_parts(
 ) -> tuple[BoostAnswer, Answer]:
     """The static ratio that brings a figure to what is wanted, and the parts that make that ratio.
 
-    Parameters
-    ----------
     stand, baseline, fmt : as in :func:`solve_boost`.
     known, choices : of the cylinder, term key -> SI number.
     unknowns : parts, by term key.
@@ -134,9 +126,7 @@ def solve_parts(
     targets : term key -> SI value, as many as unknowns; the others are of the engine's own relations, such as squish.
     algebra : False to leave formulas out.
 
-    Raises
-    ------
-    InputError, NotPossible : as :func:`solve_boost`.
+    Raises InputError, NotPossible: as :func:`solve_boost`.
 
     Source: as :func:`solve_boost`.
 

@@ -172,9 +172,7 @@ AsJson = Annotated[bool, typer.Option("--json", help="Print JSON, in SI units.")
 def checked_units(units: str | None) -> str | None:
     """The system asked for, or None.
 
-    Raises
-    ------
-    InputError : there is no such system.
+    Raises InputError: there is no such system.
     """
     from ccassist.vocabulary.units import SYSTEMS
 
@@ -188,9 +186,7 @@ def checked_units(units: str | None) -> str | None:
 def checked_page(page: str | None, *, printed: bool = True) -> str:
     """The page size asked for, or the usual one; ``printed`` : whether anything is.
 
-    Raises
-    ------
-    InputError : there is no such size, or nothing is printed.
+    Raises InputError: there is no such size, or nothing is printed.
     """
     if page is None:
         return "A4"
@@ -215,9 +211,7 @@ def showing(
 ) -> Showing:
     """How an answer is shown, as the options say; ``printed`` : whether there are pages, where ``out`` does not say it.
 
-    Raises
-    ------
-    InputError : as :func:`checked_units` and :func:`checked_page`.
+    Raises InputError: as :func:`checked_units` and :func:`checked_page`.
     """
     from ccassist.cli.screen import Showing
 
@@ -231,9 +225,7 @@ def not_together(option: str, **others: object) -> None:
 
     ``others`` : option without its dashes -> what was given for it; "" , None, False or nothing where it was not.
 
-    Raises
-    ------
-    InputError : one was given.
+    Raises InputError: one was given.
     """
     idle = [f"--{name}" for name, given in others.items() if given not in (None, False, "", [])]
     if idle:
@@ -281,9 +273,7 @@ def in_a_line(slip: Exception) -> InputError:
 def whole(text: str, place: str) -> int:
     """A whole number as an option says it.
 
-    Raises
-    ------
-    InputError : it is none, or one of very many digits.
+    Raises InputError: it is none, or one of very many digits.
 
     >>> whole(" 12", "--top")
     12

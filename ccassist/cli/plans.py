@@ -69,9 +69,7 @@ def tolerance(
 ) -> int:
     """Print the band to expect, or the tolerance to ask for; 1 where nothing can be asked for.
 
-    Raises
-    ------
-    InputError : it is not one term whose band is asked about, or as :func:`ccassist.plan.tolerance.wished`.
+    Raises InputError: it is not one term whose band is asked about, or as :func:`ccassist.plan.tolerance.wished`.
     """
     from ccassist.plan.tolerance import wished
     from ccassist.report.data import to_json

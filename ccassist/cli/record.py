@@ -95,8 +95,6 @@ def _say_back(made: Recorded) -> None:
 class Agreed:
     """What was confirmed beforehand.
 
-    Attributes
-    ----------
     sure : values that are out of the usual.
     again : readings that stand in the job from another file.
     other_job : a form that names another job.

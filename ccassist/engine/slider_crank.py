@@ -231,8 +231,6 @@ def closing_drop_offset(stroke: N, rod_length: N, pin_offset: N, intake_closing:
 class Geometry:
     """What the trapped ratio hangs on; floats, arrays or uncertain numbers.
 
-    Attributes
-    ----------
     static_ratio : volume at bottom over volume at top dead centre.
     stroke, rod_length, pin_offset : m; offset as everywhere here.
     intake_closing : rad after true bottom dead centre.

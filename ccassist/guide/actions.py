@@ -259,9 +259,7 @@ def _to_calibrate(state: State) -> str:
 def find(state: State, step: str, place: str) -> Target:
     """A target by its step and its cylinder, part or reading; the first open one where only one of them is said.
 
-    Raises
-    ------
-    InputError : there is none.
+    Raises InputError: there is none.
     """
     from ccassist.job.entry import step_named
 

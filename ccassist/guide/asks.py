@@ -31,8 +31,6 @@ Said = Mapping[str, tuple[str, ...]]  # key of the question -> what was answered
 class Ask:
     """One question.
 
-    Attributes
-    ----------
     section : of the job file, where it is a statement; "" where it belongs to a set-up.
     key : where the answer stands ("method", "finer" and "picked" of a set-up stay out of the file).
     words : the question.

@@ -66,9 +66,7 @@ def post(state: State, action: Action, text: str, file: JobFile, *, now: datetim
 def noticed(state: State, file: JobFile) -> tuple[State, Shown]:
     """The sitting after something else wrote into the file, with nothing done; what waits for an answer still does.
 
-    Raises
-    ------
-    InputError : the file cannot be read now.
+    Raises InputError: the file cannot be read now.
     """
     file.reread()
     doubts = state.at.sure if isinstance(state.at, waiting.Sure) else ()

@@ -92,9 +92,7 @@ def unsaved(state: State, turn: Turn, fault: InputError) -> State:
 def _appended(state: State, header: Mapping[str, Entry], said: Said, extra: Mapping[str, str]) -> str:
     """The file's text with the reading, which is read back from it, and the part that it is of.
 
-    Raises
-    ------
-    InputError : it cannot be added to this file as it stands.
+    Raises InputError: it cannot be added to this file as it stands.
     """
     text, place = state.text, state.place
     if place.part and state.step.part and place.part not in state.job.parts:

@@ -45,8 +45,6 @@ class Done:
 class State:
     """A sitting.
 
-    Attributes
-    ----------
     file, text : the job file's name, and all that stands in it.
     at : what is waited for.
     target : what is measured; ``said`` its set-up, ``hinted`` what an empty answer takes there.
@@ -158,9 +156,7 @@ class State:
 def read(text: str, file: str) -> Loaded:
     """The records of a text; read once, and the same object each time, so that it is worked out once too.
 
-    Raises
-    ------
-    InputError : not TOML.
+    Raises InputError: not TOML.
     """
     return parse_job(text, file)
 

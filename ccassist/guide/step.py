@@ -50,9 +50,7 @@ def begin(
     Where there is no text yet, at the questions of a new job; ``beside`` : the jobs that lie beside it, ``system`` :
     the units of a new one.
 
-    Raises
-    ------
-    InputError : no such step or cylinder; the text is no job.
+    Raises InputError: no such step or cylinder; the text is no job.
     """
     state = State(file=file, text=text)
     new = not text.strip()

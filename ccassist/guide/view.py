@@ -84,8 +84,6 @@ class Card:
 class Blank:
     """One value of a reading, as a form shows it.
 
-    Attributes
-    ----------
     name, label : its key in the job file, and the same as a heading.
     words : what to read.
     unit : the unit that a bare number takes.
@@ -112,8 +110,6 @@ class Blank:
 class Question:
     """What is asked now.
 
-    Attributes
-    ----------
     words : the question.
     unit : the unit that a bare number takes.
     usual, example : the plausible range and how to write it, "" where not a quantity.
@@ -153,8 +149,6 @@ class Effect:
 class Result:
     """One thing that the readings say by now.
 
-    Attributes
-    ----------
     what : "mean", "term", "ratio", "repeat", "others", "before", "calibration", "noticed" or "progress".
     text : all of it in a sentence.
     key : the term, "" where it is about none.

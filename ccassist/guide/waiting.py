@@ -131,8 +131,6 @@ class Words:
 class Sure:
     """A doubt about an answer: is it meant?
 
-    Attributes
-    ----------
     text : the answer; on "yes" it is taken where it was given, ``sure`` of these doubts.
     named : the same as it is said where it is dropped.
     words : it is words or a name: only "no" asks again.

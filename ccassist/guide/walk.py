@@ -69,8 +69,6 @@ class Target:
 class Task:
     """A target and how far it has come.
 
-    Attributes
-    ----------
     cylinders : the cylinders for which it holds.
     state : the state of the part in which it is being measured.
     rows : its readings in that state, made the way of the latest one; those set aside too.

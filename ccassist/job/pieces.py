@@ -68,9 +68,7 @@ def pieces_of(text: str) -> tuple[Piece, ...]:
 
     So it is where a text runs on over lines, and where sections stand behind the readings.
 
-    Raises
-    ------
-    TOMLDecodeError, RecursionError, ValueError : it cannot be read.
+    Raises TOMLDecodeError, RecursionError, ValueError: it cannot be read.
     """
     starts = [found.start() for found in _BLOCK.finditer(text)]
     if starts and '"""' not in text and "'''" not in text:
@@ -152,9 +150,7 @@ MOST_BLOCKS = MOST_READINGS = 10_000  # in all
 def check_size(text: str, file: str) -> None:
     """Nothing where a text is no longer than a job file may be.
 
-    Raises
-    ------
-    InputError : it has too many bytes or lines.
+    Raises InputError: it has too many bytes or lines.
     """
     if len(text) > LARGEST or len(text.encode("utf-8", "replace")) > LARGEST:
         raise InputError(error("too-large", f"larger than {LARGEST // 2**20} MB: not a job file", file=file))
@@ -165,9 +161,7 @@ def check_size(text: str, file: str) -> None:
 def check_amount(data: Mapping[str, Any], lines: Lines, file: str) -> None:
     """Nothing where no section and no list holds more than it may.
 
-    Raises
-    ------
-    InputError : one does.
+    Raises InputError: one does.
     """
     for path, wrong in _too_many(data, lines):
         line = line_of(lines, path)
@@ -235,9 +229,7 @@ _SAID: tuple[tuple[str, str, str], ...] = (
 def read_toml(text: str, file: str = "") -> tuple[dict[str, Any], Lines]:
     """The tables of a TOML text, and where everything in it stands; fractions stay text, as they were written.
 
-    Raises
-    ------
-    InputError : not TOML, or a line, a number, an amount or a nesting that no job file has.
+    Raises InputError: not TOML, or a line, a number, an amount or a nesting that no job file has.
     """
     check_size(text, file)
     if max(map(len, text.split("\n"))) > LONGEST_LINE:  # also keeps the reader's time within bounds

@@ -28,9 +28,7 @@ from ccassist.vocabulary.units import SYSTEMS
 def write_order(order: Order, path: str | Path, *, page: str = "A4", final: bool = False) -> int:
     """Write the order sheet as a PDF, atomically; returns its number of pages.
 
-    Raises
-    ------
-    InputError : unknown page size, a final sheet of an order with open points, or the file cannot be written.
+    Raises InputError: unknown page size, a final sheet of an order with open points, or the file cannot be written.
     """
     data, pages = order_bytes(order, page=page, final=final)
     write_bytes(Path(path), data)
@@ -42,9 +40,7 @@ def order_bytes(order: Order, *, page: str = "A4", final: bool = False) -> tuple
 
     It is a draft unless it is asked to be final, and says so on every page.
 
-    Raises
-    ------
-    InputError : unknown page size, or a final sheet of an order with open points.
+    Raises InputError: unknown page size, or a final sheet of an order with open points.
     """
     if final and not order.final:
         raise InputError(error("not-final", "it does not fit, or points stand open: it can only be printed as a draft"))
@@ -61,9 +57,7 @@ def asked(survey: Survey) -> bool:
 def write_boost(survey: Survey, path: str | Path, *, page: str = "A4", system: str | None = None) -> int:
     """Write the boost pages as a PDF, atomically; returns their number.
 
-    Raises
-    ------
-    InputError : unknown page size, or the file cannot be written.
+    Raises InputError: unknown page size, or the file cannot be written.
     """
     data, pages = boost_bytes(boost_story(survey, system=system), page=page, system=system)
     write_bytes(Path(path), data)
@@ -75,9 +69,7 @@ def boost_bytes(story: BoostStory, *, page: str = "A4", system: str | None = Non
 
     ``system`` : "metric" or "imperial"; the job's own where None.
 
-    Raises
-    ------
-    InputError : unknown page size.
+    Raises InputError: unknown page size.
     """
     fmt = formatter(system or story.survey.job.system)
     width = Sheet(survey=story.survey, system=fmt.system, page=page).width
@@ -107,8 +99,6 @@ def write_worksheet(
 ) -> int:
     """Write the worksheet of a survey as a PDF, atomically; returns its number of pages.
 
-    Parameters
-    ----------
     survey : the engine as measured.
     path : the PDF to write or replace.
     page : "A4" or "Letter".
@@ -116,9 +106,7 @@ def write_worksheet(
     algebra : lines of an answer that was solved for, printed behind the page for the customer.
     everything : with the sums, every value, all readings, the algebra, the budget and the cautions in full.
 
-    Raises
-    ------
-    InputError : unknown page size or units, or the file cannot be written.
+    Raises InputError: unknown page size or units, or the file cannot be written.
     """
     data, pages = worksheet_bytes(survey, page=page, system=system, algebra=algebra, everything=everything)
     write_bytes(Path(path), data)
@@ -135,9 +123,7 @@ def worksheet_bytes(
 ) -> tuple[bytes, int]:
     """The worksheet's PDF and its number of pages; the same survey gives the same bytes.
 
-    Raises
-    ------
-    InputError : unknown page size or units.
+    Raises InputError: unknown page size or units.
     """
     shown = system or survey.job.system
     if shown not in SYSTEMS:

@@ -249,8 +249,6 @@ def _ended(story: list[Flowable], width: float) -> list[Flowable]:
 def render(sheet: Sheet, story: list[Flowable], *, what: str, subject: str, author: str = "") -> tuple[bytes, int]:
     """The finished PDF and its number of pages; the same story gives the same bytes.
 
-    Parameters
-    ----------
     sheet, story : the page with its job, and what is printed on it.
     what, subject : what kind of paper it is, for the title beside the job's name, and what it is about in a sentence.
     author : who answers for it; whoever measured, where nobody is named.

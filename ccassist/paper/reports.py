@@ -75,9 +75,7 @@ NAME, MOST_AMOUNT = 118.0, 66.0  # points: widths of its columns
 def write_report(report: Report, survey: Survey, path: str | Path, *, page: str = "A4", fmt: Formatter) -> int:
     """Write the report as a PDF, atomically; returns its number of pages.
 
-    Raises
-    ------
-    InputError : unknown page size, or the file cannot be written.
+    Raises InputError: unknown page size, or the file cannot be written.
     """
     data, pages = report_bytes(report, survey, page=page, fmt=fmt)
     write_bytes(Path(path), data)
@@ -87,9 +85,7 @@ def write_report(report: Report, survey: Survey, path: str | Path, *, page: str 
 def report_bytes(report: Report, survey: Survey, *, page: str = "A4", fmt: Formatter) -> tuple[bytes, int]:
     """The PDF and its number of pages; the same report gives the same bytes.
 
-    Raises
-    ------
-    InputError : unknown page size.
+    Raises InputError: unknown page size.
     """
     register()
     sheet = Sheet(survey=survey, system=fmt.system, page=page)

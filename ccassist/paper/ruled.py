@@ -176,8 +176,6 @@ def table(
 ) -> Ruled:
     """A ruled table of texts; one too wide for its column is broken into lines.
 
-    Parameters
-    ----------
     widths : of the columns, points.
     words : columns of words, set to the left; the others are figures, set to the right.
     breaks : rows with a rule above them; strong : rows set in bold; cells : cells set in bold, by row and column.

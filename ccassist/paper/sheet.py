@@ -24,9 +24,7 @@ PAGES = {"A4": (210 * MM, 297 * MM), "Letter": (215.9 * MM, 279.4 * MM)}
 def check_page(page: str) -> None:
     """Nothing where there is such a page size.
 
-    Raises
-    ------
-    InputError : there is none.
+    Raises InputError: there is none.
     """
     if page not in PAGES:
         right = f"say {' or '.join(PAGES)}"
@@ -143,8 +141,6 @@ class Sized:
 class Sheet(Sized):
     """The worksheet's page and job.
 
-    Attributes
-    ----------
     survey : the engine as measured.
     system : units shown, "metric" or "imperial".
     page : "A4" or "Letter".

@@ -45,9 +45,7 @@ HEADERS = {
 def checked_address(text: str) -> str:
     """The address that ``--lan`` names.
 
-    Raises
-    ------
-    InputError : it is none, or not a private or link-local one.
+    Raises InputError: it is none, or not a private or link-local one.
     """
     right = "a private address of this machine, such as those that ccassist phone FILE lists"
     try:
@@ -238,9 +236,7 @@ class Guard:
 def check_headers(scope: Scope, hosts: tuple[str, ...]) -> None:
     """Let only such a request pass as this page makes itself.
 
-    Raises
-    ------
-    Refused : another host, another origin, too long a body, or one that is no form.
+    Raises Refused: another host, another origin, too long a body, or one that is no form.
     """
     said: dict[str, list[str]] = {}
     for name, value in scope["headers"]:

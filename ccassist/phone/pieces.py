@@ -52,8 +52,6 @@ from ccassist.vocabulary.record import record
 class Piece:
     """A part of a report.
 
-    Attributes
-    ----------
     kind : "heading", "text", "table", "grid", "notice" or "picture".
     words : the text, the title of a notice, the caption of a picture; ``mark`` : what stands before a text.
     level : of a heading; ``strong``, ``small`` : of a text.
@@ -192,9 +190,7 @@ def pieces_of_screens(state: State, names: Sequence[str]) -> tuple[Piece, ...]:
 def sound(state: State) -> Survey:
     """The engine as measured, where nothing in the file is wrong.
 
-    Raises
-    ------
-    InputError : with everything that is wrong.
+    Raises InputError: with everything that is wrong.
     """
     survey = surveyed(state.job)
     if faults := errors([*state.loaded.findings, *survey.findings]):
@@ -243,9 +239,7 @@ PAPERS: Mapping[str, tuple[str, Callable[[State], bytes]]] = {
 def paper(name: str, state: State) -> bytes:
     """The PDF of that name.
 
-    Raises
-    ------
-    InputError : there is none, or what it shows cannot be worked out.
+    Raises InputError: there is none, or what it shows cannot be worked out.
     """
     if name not in PAPERS:
         raise InputError(error("no-such-paper", "no such paper", read=name, right=f"one of: {', '.join(PAPERS)}"))

@@ -49,8 +49,6 @@ class Toggle:
 class PageField:
     """One field to type into.
 
-    Attributes
-    ----------
     name : of the form fields ``v.name``, ``s.name``, ``u.name``; ``label`` and ``words`` what to read.
     value : what stands in it: what was typed and not kept yet; else empty.
     signs, units : toggles, none where there is nothing to choose.
@@ -140,8 +138,6 @@ class NotTaken:
 class Screen:
     """One screen.
 
-    Attributes
-    ----------
     mode : "how", "read", "question", "more" or "over" (the sitting is finished).
     page : where it stands: "", "how", "read" or "more"; goes back with every form.
     stamp, place : of what is asked; go back with every form.  ``csrf`` : of this device.

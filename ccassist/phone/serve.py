@@ -110,9 +110,7 @@ def serve(
 ) -> None:
     """Serve the page until Ctrl-C; ``say`` prints a line, ``draw`` one of the picture that is scanned.
 
-    Raises
-    ------
-    InputError : nothing can listen there, or the file is no job.
+    Raises InputError: nothing can listen there, or the file is no job.
     """
     address = asked.address or LOOPBACK
     hosts = [host_of(address, asked.port), *([] if asked.address else [f"localhost:{asked.port}"])]

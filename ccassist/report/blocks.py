@@ -31,8 +31,6 @@ class Heading:
 class Text:
     """A paragraph.
 
-    Attributes
-    ----------
     words : the text.
     mark : what stands before it, such as LOOK or a number.
     strong : what is to be seen first; small : what explains and may be passed over.
@@ -56,8 +54,6 @@ class Text:
 class Table:
     """Values in rows, as texts.
 
-    Attributes
-    ----------
     head, rows : as many texts in each row as in the head.
     names : columns of words; the others are figures, which are never broken.
     long : whether there may be so many rows that a window is filled by the first of them.
@@ -149,8 +145,6 @@ class OnePage:
 class Sum:
     """Amounts with the digits that were added, column by column.
 
-    Attributes
-    ----------
     head : what is added, with its unit, then whose each column is.
     rows : the name of a part, then its amount in each column.
     totals : below the rule: the sum as added, and what else is shown of it.
@@ -174,8 +168,6 @@ class Figure:
 class Dot:
     """One value of a dot plot.
 
-    Attributes
-    ----------
     name, figure, note : whose it is, the value as printed, and what is said of it, such as a verdict.
     at, spread : the value and its ±, NaN where that is not known, both as the plot's scale counts.
     before : what it was, where the plot shows what has become of it.
@@ -193,8 +185,6 @@ class Dot:
 class DotPlot:
     """Values with their ± on one scale, against what is wanted of them.
 
-    Attributes
-    ----------
     title, axis : what is shown, and what the scale counts, with its unit and signs in words.
     dots : a row each.
     ends : of the scale.
@@ -236,8 +226,6 @@ Block = (
 class Report:
     """What is told, in the order in which it is read.
 
-    Attributes
-    ----------
     title : what it is, such as "Combinations of parts".
     subject : what it is about, in a sentence.
     answer : the figures asked for, the verdict, what makes most of the ±, the one thing to do next.

@@ -69,8 +69,6 @@ class Break:
 class Parts:
     """One combination.
 
-    Attributes
-    ----------
     parts : name of each part by its kind.
     distance : from what is wanted; 0 is on it.
     values : what is shown and what is wanted, by term.

@@ -64,8 +64,6 @@ def compared(
 ) -> Contrasts:
     """The differences asked for; the largest against the smallest where nothing is named.
 
-    Parameters
-    ----------
     survey : the engine as measured.
     key : term compared; the clearance volume, or the chamber where there is none.
     cylinders, parts : two named beforehand.
@@ -74,9 +72,7 @@ def compared(
     every : every cylinder against every other.
     part : the part whose cylinders ``states`` are compared for.
 
-    Raises
-    ------
-    InputError : two kinds at once, a name that is not known, or nothing to compare.
+    Raises InputError: two kinds at once, a name that is not known, or nothing to compare.
     """
     if sum(map(bool, (parts, states, largest, every, cylinders and not states))) > 1:
         right = "one of --cylinders, --parts, --states, --largest and --all"

@@ -79,9 +79,7 @@ class LeversTold:
 def levers_of(survey: Survey, system: str | None = None) -> LeversTold:
     """What one step of each lever does to the cylinder whose ratio may be the highest.
 
-    Raises
-    ------
-    InputError : cam card or charge contradict themselves, or something needed is not given.
+    Raises InputError: cam card or charge contradict themselves, or something needed is not given.
     """
     fmt = formatter(system or survey.job.system)
     return levers_told(worked_out(survey, fmt.system), fmt)
@@ -212,9 +210,7 @@ def boosted(
 
     Parameters are those of :func:`ccassist.plan.solved.solved`; planning figures all.
 
-    Raises
-    ------
-    InputError : cam card or charge contradict themselves, or the question is not sound.
+    Raises InputError: cam card or charge contradict themselves, or the question is not sound.
     """
     fmt = formatter(system or survey.job.system)
     return target_told(boosted_for(survey, wish_of(unknowns, targets, fmt.system), fmt), fmt)

@@ -63,8 +63,6 @@ Grid = Sequence[Sequence[float]]
 def contours(xs: Sequence[float], ys: Sequence[float], field: Grid, level: float) -> list[list[Point]]:
     """The lines along which a field has one value; a closed line ends where it began.
 
-    Parameters
-    ----------
     xs, ys : where the columns and rows of the grid lie, rising.
     field : value at (xs[i], ys[j]) is field[i][j].
 
@@ -149,8 +147,6 @@ class Labelled:
 class Panel:
     """One map, before it is drawn.
 
-    Attributes
-    ----------
     key : what its lines show; ``values`` the grid of it, SI.
     axes : scales and size.
     field : the map it is taken from.

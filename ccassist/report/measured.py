@@ -310,9 +310,7 @@ def survey(job: Job) -> Survey:
 def sound_survey(job: Job) -> Survey:
     """As :func:`survey`, but faults of the file are raised, all together.
 
-    Raises
-    ------
-    InputError : with every finding that is an error.
+    Raises InputError: with every finding that is an error.
     """
     return _with_data(results.sound_survey(job))
 
@@ -320,9 +318,7 @@ def sound_survey(job: Job) -> Survey:
 def survey_of(path: str | Path) -> Survey:
     """The engine of a job file as measured; faults of the file are raised, all together.
 
-    Raises
-    ------
-    InputError : no such file, or with every finding that is an error.
+    Raises InputError: no such file, or with every finding that is an error.
     """
     return _with_data(results.survey_of(path))
 

@@ -38,8 +38,6 @@ SHOWN = (RATIO, *HEIGHT_TERMS)
 class Order:
     """A piston order.
 
-    Attributes
-    ----------
     spec : the piston and what it gives.
     system : units shown.
     rows : every field.

@@ -49,8 +49,6 @@ RESULTS = {RATIO: "static ratio", DYNAMIC: "dynamic (trapped) ratio", SQUISH: "s
 class QuickRatio:
     """One engine cylinder as said, and what follows.
 
-    Attributes
-    ----------
     said : by key, the texts.
     survey : the cylinder worked out.
     answer : what the one thing left out must be for the ratio given; None where nothing was left out.
@@ -105,16 +103,12 @@ class Unreached:
 def ratio(*, units: str = System.METRIC, **said: Written) -> QuickRatio:
     """The static ratio of one cylinder from a few dimensions, or the one dimension that gives a ratio.
 
-    Parameters
-    ----------
     units : "metric" or "imperial": the unit of bare numbers; mm and cc, or inches and cc.
     said : the keys of :data:`~ccassist.plan.quick.KEYS`, and ``ratio`` where one of what it needs is left out; texts
         such as "83.4 mm", bare numbers, or quantities of Pint.
 
-    Raises
-    ------
-    InputError : something is not understood, said twice, or missing; every fault is named.
-    NotPossible : nothing that is left out gives that ratio; says what can be reached.
+    Raises InputError: something is not understood, said twice, or missing; every fault is named; NotPossible: nothing
+    that is left out gives that ratio; says what can be reached.
 
     >>> made = ratio(bore="83.4 mm", stroke="91.3 mm", chamber="47.6 cc", gasket="1.14 mm", below="0.23", dish="6.4")
     >>> Formatter().value(made.cylinder.values["static_ratio"])
@@ -129,9 +123,7 @@ def ratios(said: Mapping[str, Sequence[str]], system: str) -> list[QuickRatio | 
 
     Of several cases one that cannot be does not stop the others.
 
-    Raises
-    ------
-    InputError, NotPossible : as there, or there are too many combinations, or no case can be.
+    Raises InputError, NotPossible: as there, or there are too many combinations, or no case can be.
     """
     cases, found = combinations_of(said), list[QuickRatio | Unreached]()
     for case in cases:

@@ -49,8 +49,6 @@ SCALES = (20, 10, 5, 2.5, 2, 1, 0.5, 0.4, 0.2, 0.1, 0.05, 0.02, 0.01)
 class HalfSection:
     """Half of the section; the other half mirrors it.
 
-    Attributes
-    ----------
     bore, gasket, chamber, crown : radii of bore, gasket opening, chamber opening and equal crown shape.
     land : radius of the top land; the bore's where it is not given.
     thickness : of the compressed gasket.

@@ -72,17 +72,13 @@ def solved(
 ) -> Solutions:
     """What one term, or two together, must be: for each cylinder, and for all alike where there are several.
 
-    Parameters
-    ----------
     survey : the engine as measured.
     unknowns : one term, or two.
     targets : as many terms with the value each is to reach: as people write it, an SI number, or a quantity of Pint.
     cylinder : only this one.
     system : "metric" or "imperial", for bare numbers and for the words; else the job's own.
 
-    Raises
-    ------
-    InputError : the question is not sound, or there is no such cylinder.
+    Raises InputError: the question is not sound, or there is no such cylinder.
     """
     shown = system or survey.job.system
     return solved_for(survey, wish_of(unknowns, targets, shown), cylinder=cylinder, fmt=formatter(shown))
@@ -91,9 +87,7 @@ def solved(
 def solved_for(survey: Survey, wish: Request, *, cylinder: int | None = None, fmt: Formatter) -> Solutions:
     """The same of a wish that was read.
 
-    Raises
-    ------
-    InputError : as :func:`solved`.
+    Raises InputError: as :func:`solved`.
     """
     return Solutions(wish=wish, cylinders=find(survey, wish, cylinder=cylinder, fmt=fmt), system=fmt.system)
 

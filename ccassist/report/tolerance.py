@@ -45,9 +45,7 @@ def tolerances_of(
 
     Where nothing is held, the order's own tolerances are; where no band is asked about, the job's own is looked at.
 
-    Raises
-    ------
-    InputError : nothing is held and nothing is ordered; no such cylinder; a question that is not sound.
+    Raises InputError: nothing is held and nothing is ordered; no such cylinder; a question that is not sound.
     """
     made, noted = with_ordered_pistons(survey, to_be_made=True)
     holds = dict(asked.holds)

@@ -43,8 +43,6 @@ from ccassist.vocabulary.units import Origin, Shape
 class Build:
     """One engine: its geometry, its charge compressed, and what its ratio is worth.
 
-    Attributes
-    ----------
     geometry : what the trapped ratio hangs on.
     conditions : of its charge, where they are known.
     """
@@ -130,8 +128,6 @@ _SIGMA = SHAPES[Shape.NORMAL]  # from standard deviation to the half-width that 
 class Knock:
     """How much more octane the engine asks of the fuel than its baseline.
 
-    Attributes
-    ----------
     difference : from the draws; None where it is refused.
     low, high : the interval that holds it with 95 %, the ± of what was measured in it too.
     shared, unshared, measured : half-widths at 95 % from what nobody knows of either engine, from what may differ

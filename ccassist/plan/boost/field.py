@@ -36,8 +36,6 @@ class Mark:
 class BoostField:
     """The map about one engine.
 
-    Attributes
-    ----------
     map : gauge boost [Pa] by static ratio.
     own, baseline : where the two engines lie; the baseline None where there is none.
     most, least : octane differences at which the delay formula ends, NaN without any.

@@ -39,8 +39,6 @@ _FELT = 1e-12  # of a value: a smaller change is rounding
 def put_in(story: BoostStory, number: int, before: Stand, after: Stand, answer: Mapping[str, float]) -> IntoFile:
     """How an answer is put into the file so that it gives its target back.
 
-    Parameters
-    ----------
     story : what was asked of.
     number : the cylinder.
     before, after : its engine as it stands, and with the answer.
@@ -190,9 +188,7 @@ def baseline_stand(
 def lever_effects(story: BoostStory, system: str) -> tuple[LeverEffect, ...]:
     """What a step of each lever, in a system of units, does to the cylinder whose ratio may be the highest.
 
-    Raises
-    ------
-    InputError : the ratio, the closing or the charge is not known.
+    Raises InputError: the ratio, the closing or the charge is not known.
     """
     return effects(_today(story), baseline_stand(story)[0], system)
 
@@ -200,9 +196,7 @@ def lever_effects(story: BoostStory, system: str) -> tuple[LeverEffect, ...]:
 def held_of_levers(story: BoostStory, system: str) -> tuple[FileLine, ...]:
     """What any step would move of what the baseline takes from the engine, as it is now.
 
-    Raises
-    ------
-    InputError : as :func:`lever_effects`.
+    Raises InputError: as :func:`lever_effects`.
     """
     today = _today(story)
     made = (lever.made(today, system) for lever in LEVERS)

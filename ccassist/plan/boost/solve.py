@@ -55,8 +55,6 @@ def to_build(story: BoostStory, cylinder: Cylinder) -> Build | None:
 class Volumes:
     """What a static ratio asks of the volumes above the piston at top dead centre.
 
-    Attributes
-    ----------
     total : what they must add up to.
     known : those that are known already, by term, signed as they count in the sum.
     left : what is left for the others; None where nothing is known, or nothing left open.
@@ -100,8 +98,6 @@ def volume_names(keys: tuple[str, ...]) -> list[str]:
 class Solved:
     """One cylinder's answer, or why there is none.
 
-    Attributes
-    ----------
     cylinder : its number.
     first : what the charge, the burn, or the static ratio must be; None where nothing does it.
     parts : where parts were asked for: one from that ratio, or two from that ratio and the squish.
@@ -146,15 +142,11 @@ def solve_story(
 ) -> tuple[Solved, ...]:
     """What the unknown, or two together, must be in every cylinder.
 
-    Parameters
-    ----------
     story : of the job; its comparison of knock is not needed.
     unknowns : one, of UNKNOWNS or PARTS; or two of PARTS.
     targets : one of TARGETS with its SI value; with two unknowns also the squish.
 
-    Raises
-    ------
-    InputError : the question is not sound, or something it needs is not given.
+    Raises InputError: the question is not sound, or something it needs is not given.
     """
     target = _boosted_target(unknowns, targets)
     inputs = {one.number: one for one in story.survey.cylinders}
@@ -333,9 +325,7 @@ class LeverEffects:
 def boosted_for(survey: Survey, wish: Request, fmt: Formatter) -> Boosted:
     """What the unknowns must be in every cylinder.
 
-    Raises
-    ------
-    InputError : cam card or charge contradict themselves, or the question is not sound.
+    Raises InputError: cam card or charge contradict themselves, or the question is not sound.
     """
     story = _ready(survey, fmt.system)
     return Boosted(story=story, wish=wish, cylinders=solve_story(story, wish.unknowns, wish.targets, fmt=fmt))
@@ -344,9 +334,7 @@ def boosted_for(survey: Survey, wish: Request, fmt: Formatter) -> Boosted:
 def levers_of(survey: Survey, system: str | None = None) -> LeverEffects:
     """What each lever does.
 
-    Raises
-    ------
-    InputError : cam card or charge contradict themselves, or something needed is not given.
+    Raises InputError: cam card or charge contradict themselves, or something needed is not given.
     """
     story, shown = _ready(survey, system), system or survey.job.system
     return LeverEffects(story=story, effects=lever_effects(story, shown), held=held_of_levers(story, shown))

@@ -45,8 +45,6 @@ GEOMETRY = ("static_ratio", "stroke", "rod_length", "intake_closing")  # what th
 class Running:
     """One engine's charge and how it is run, as stated, completed by assumptions.
 
-    Attributes
-    ----------
     conditions : of the charge; None where what is stated cannot be used.
     run : speed, burn phasing and the like, by term; what is not stated is left out, but for the burn duration.
     said : the words.

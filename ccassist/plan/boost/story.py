@@ -103,8 +103,6 @@ _IDLE = {
 class CylinderStory:
     """One cylinder.
 
-    Attributes
-    ----------
     number : of the cylinder.
     static_ratio : as the survey has it; None where it is not known.
     build : None where the geometry lacks something.
@@ -132,8 +130,6 @@ class CurvePoint:
 class BoostStory:
     """Everything of a job's boost.
 
-    Attributes
-    ----------
     survey, card : what it was worked out from.
     closing : intake closing of all figures: as read or, where the cam is phased, at the first of the positions.
     positions : the engine over the range of its intake cam; none where it cannot be moved.

@@ -199,8 +199,6 @@ class WayPlace:
 class WayToTarget:
     """One thing that alone would do it.
 
-    Attributes
-    ----------
     key : its term.
     now : what it is.
     even, sure : what it must be at even odds, and for 95 of 100 draws; None where that cannot be.

@@ -59,8 +59,6 @@ def angles_about(around: float, every: float) -> list[float]:
 class Cam:
     """A cam.
 
-    Attributes
-    ----------
     survey : the engine it is in.
     card : every figure stated or worked out.
     rooms : by valve, how it clears the pistons; none without [valve] sections.
@@ -91,9 +89,7 @@ class Cam:
 def cam_of(survey: Survey, system: str | None = None) -> Cam:
     """The cam of a survey; ``system`` : units of the words, the job's own where None.
 
-    Raises
-    ------
-    NotPossible : its job says nothing of a cam.
+    Raises NotPossible: its job says nothing of a cam.
     """
     if not any(name == "cam" or name.startswith("valve.") for name in survey.stated):
         raise NotPossible("nothing is said of the cam: add a [cam] section, and [valve.intake] and [valve.exhaust]")
@@ -114,8 +110,6 @@ def cam_of(survey: Survey, system: str | None = None) -> Cam:
 class Stem:
     """One valve's stem, and what it comes down on.
 
-    Attributes
-    ----------
     named : "the intake valve"; "a valve" where only an angle is given.
     angle : to the bore axis [rad].
     floor : whether it comes down on a pocket's floor; False on a flat crown, None where it is not known.

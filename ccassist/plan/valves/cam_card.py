@@ -38,8 +38,6 @@ class Reach:
 class CamCard:
     """The cam card.
 
-    Attributes
-    ----------
     values : every figure stated or worked out, by term; how each was found stands in it.
     event_lift : the lift at which the events were read, None where it is not said.
     lift_basis : the same in words, to be printed beside every figure.

@@ -21,8 +21,6 @@ _FINEST = 240  # points of a grid at most, however far phasing and lifts reach
 class ValveOverPiston:
     """One valve over one piston.
 
-    Attributes
-    ----------
     cylinder : its number.
     crank : stroke, rod length, pin offset [m].
     room : closed valve's edge to the crown flat at top dead centre, along the bore [m].

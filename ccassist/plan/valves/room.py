@@ -34,8 +34,6 @@ from ccassist.vocabulary.units import Shape
 class PocketNeeded:
     """A pocket, flat-floored and cut along the valve with the piston at top dead centre.
 
-    Attributes
-    ----------
     along : depth along the valve at the valve's rim, which alone makes the gap.
     depth : the same at the middle of the floor, as a piston order states it; under nothing where the
         middle of the floor lies above the crown.
@@ -150,8 +148,6 @@ class Nearest:
 class ValveRoom:
     """One valve against the pistons.
 
-    Attributes
-    ----------
     valve : "intake" or "exhaust".
     lifts : of lobe and valve.
     places : the valve over each piston, for tables of the gap; empty where something is lacking.
