@@ -211,27 +211,20 @@ SAID = {Verdict.NOT_SHOWN: "agree", Verdict.DIFFERS: "differ"}  # of whole and p
 class AssemblyCheck:
     """One cylinder measured as a whole, against the sum of its parts.
 
-    cylinder : its number.
     whole, parts : both volumes [m³]; the sum of parts with crevice and chamfer in it.
-    difference : whole less parts [m³], shared causes cancelled.
-    crevice_known : whether the sum holds the crevice; else the whole is larger by it.
-    shared : burettes, scales and fluids that filled both, by name.
-    independent : burette and fluid are named and differ from all those of the parts.
-    rising : the level fell after the fill, so that readings rose.
     likely_causes : the likeliest causes of a difference, the likeliest first; none where they agree.
-    line : line of the fill in the job file.
     """
 
-    cylinder: int
+    cylinder: int  # its number
     whole: Value
     parts: Value
-    difference: Number
-    crevice_known: bool
-    shared: tuple[str, ...]
-    independent: bool
-    rising: bool
+    difference: Number  # whole less parts [m³], shared causes cancelled
+    crevice_known: bool  # whether the sum holds the crevice; else the whole is larger by it
+    shared: tuple[str, ...]  # burettes, scales and fluids that filled both, by name
+    independent: bool  # burette and fluid are named and differ from all those of the parts
+    rising: bool  # the level fell after the fill, so that readings rose
     likely_causes: tuple[LikelyCause, ...] = ()
-    line: int | None = None
+    line: int | None = None  # line of the fill in the job file
 
     @property
     def gap(self) -> float:

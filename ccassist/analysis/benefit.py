@@ -49,23 +49,17 @@ JUDGED = ("static_ratio", "clearance_volume", "chamber_volume")  # the first tha
 class RepeatBenefit:
     """What one more reading would do.
 
-    cylinder : the cylinder whose result is judged.
-    one : the series that would get one more reading.
-    key : the term whose ± is judged: the ratio, or the volume where there is none.
     now, then : its expanded uncertainty at 95 % now and with one more, SI; NaN where not known.
-    more : readings still needed before any ± can be stated; 0 where the scatter is known.
-    asked : readings that are asked for and that are not made yet.
-    alone : whether nothing else of the engine is measured so, which could tell the scatter.
     """
 
-    cylinder: int
-    one: Reduction
-    key: str
+    cylinder: int  # the cylinder whose result is judged
+    one: Reduction  # the series that would get one more reading
+    key: str  # the term whose ± is judged: the ratio, or the volume where there is none
     now: float
     then: float
-    more: int = 0
-    asked: int = 0
-    alone: bool = False
+    more: int = 0  # readings still needed before any ± can be stated; 0 where the scatter is known
+    asked: int = 0  # readings that are asked for and that are not made yet
+    alone: bool = False  # whether nothing else of the engine is measured so, which could tell the scatter
 
     @property
     def worth_it(self) -> bool:

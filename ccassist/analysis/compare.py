@@ -27,19 +27,15 @@ from ccassist.vocabulary.record import record
 class Contrast:
     """One thing less another.
 
-    key : the term compared.
     first, second : the two, in words.
-    difference : first less second, SI, with shared causes cancelled.
-    count : of how many the two were picked after looking; 2 where they were named beforehand.
-    rows : how many such differences are looked at together.
     """
 
-    key: str
+    key: str  # the term compared
     first: str
     second: str
-    difference: Number
-    count: int = 2
-    rows: int = 1
+    difference: Number  # first less second, SI, with shared causes cancelled
+    count: int = 2  # of how many the two were picked after looking; 2 where they were named beforehand
+    rows: int = 1  # how many such differences are looked at together
 
     @property
     def expanded(self) -> float:

@@ -29,17 +29,14 @@ class StraightLine:
     """y = height + slope (x − middle).
 
     middle, height, slope : the line, in the units of the points.
-    weights : what each y weighs in the slope, Σ weight × y; in the height each weighs 1/n.
-    spread : Σ (x − middle)².
-    scatter : standard deviation of one point about the line; NaN with two points.
     """
 
     middle: float
     height: float
     slope: float
-    weights: tuple[float, ...]
-    spread: float
-    scatter: float
+    weights: tuple[float, ...]  # what each y weighs in the slope, Σ weight × y; in the height each weighs 1/n
+    spread: float  # Σ (x − middle)²
+    scatter: float  # standard deviation of one point about the line; NaN with two points
 
     @property
     def dof(self) -> int:
@@ -228,14 +225,12 @@ class Calibrated:
     """One step.
 
     reading : the row; says : amount by the scale, m³.
-    true : true volume delivered, as the scale has it at 20 °C, m³, with what all steps share in doubt.
-    rises : whether the scale was read upwards.
     """
 
     reading: Reading
     says: float
-    true: Number
-    rises: bool
+    true: Number  # true volume delivered, as the scale has it at 20 °C, m³, with what all steps share in doubt
+    rises: bool  # whether the scale was read upwards
 
     @property
     def volume(self) -> float:

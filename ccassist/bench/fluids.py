@@ -48,37 +48,27 @@ class Fluid:
     """One fluid.
 
     key, name, synonyms : as the job file writes it, as a page shows it, other names.
-    density : by the temperature.
-    uncertainty : standard uncertainty of the density at ``reference`` [kg/m³].
-    expansion_uncertainty : standard uncertainty of the cubic expansion [1/K].
-    reference : temperature [K] at which ``uncertainty`` holds.
-    limits : °C within which the density is known.
-    warm_uncertainty : standard uncertainty [kg/m³] above the temperatures of a workshop.
     flash : flash-point class in words; flash_point : lowest usual one [K], None where there is none known.
-    cautions : keys of the cautions that apply.
-    thick : whether piston rings hold it.
-    crazes_acrylic : whether it cracks an acrylic plate at holes and edges.
     source, known : where the figures are from; "seen", "memory", "common practice" or "own figure".
-    advice : what to mind when it is used.
     """
 
     key: str
     name: str
-    density: Density
-    uncertainty: float
+    density: Density  # by the temperature
+    uncertainty: float  # standard uncertainty of the density at ``reference`` [kg/m³]
     source: str
     known: str
     synonyms: tuple[str, ...] = ()
-    expansion_uncertainty: float = 0.0
-    reference: float = REFERENCE
-    limits: tuple[float, float] = BENCH
-    warm_uncertainty: float = 0.0
+    expansion_uncertainty: float = 0.0  # standard uncertainty of the cubic expansion [1/K]
+    reference: float = REFERENCE  # temperature [K] at which ``uncertainty`` holds
+    limits: tuple[float, float] = BENCH  # °C within which the density is known
+    warm_uncertainty: float = 0.0  # standard uncertainty [kg/m³] above the temperatures of a workshop
     flash: str = SAFE
     flash_point: float | None = None
-    cautions: tuple[str, ...] = ()
-    thick: bool = False
-    crazes_acrylic: bool = False
-    advice: str = ""
+    cautions: tuple[str, ...] = ()  # keys of the cautions that apply
+    thick: bool = False  # whether piston rings hold it
+    crazes_acrylic: bool = False  # whether it cracks an acrylic plate at holes and edges
+    advice: str = ""  # what to mind when it is used
 
     @property
     def sort(self) -> str:

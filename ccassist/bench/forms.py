@@ -237,16 +237,14 @@ FORMS: dict[str, Form] = {form.key: form for step in STEPS.values() for form in 
 class Box:
     """One box of a form, as its name says it.
 
-    page : of the file, from 1; forms of several pages may share a file.
     form, edition, system : which form, and in which units its bare numbers are.
-    what : the parts of the box's own name, such as ("r", "3", "2", "start").
     """
 
-    page: int
+    page: int  # of the file, from 1; forms of several pages may share a file
     form: str
     edition: str
     system: str
-    what: tuple[str, ...]
+    what: tuple[str, ...]  # the parts of the box's own name, such as ("r", "3", "2", "start")
 
     @property
     def name(self) -> str:

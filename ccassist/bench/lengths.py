@@ -121,13 +121,11 @@ FROM_EDGE = "from_edge"
 class _Opening:
     """What is reckoned of openings read one way, beside the mean of their areas.
 
-    shared : the uncertain parts that all rows share [m²].
-    lines : what the sum shows before its total.
     also : a further term that it finds, and how; None where it was not read for it.
     """
 
-    shared: Callable[[Cell, Kit], list[Number]]
-    lines: Callable[[Cell], list[Line]] = lambda cell: []
+    shared: Callable[[Cell, Kit], list[Number]]  # the uncertain parts that all rows share [m²]
+    lines: Callable[[Cell], list[Line]] = lambda cell: []  # what the sum shows before its total
     also: tuple[str, Callable[[Cell, Kit], Number | None]] | None = None
 
 

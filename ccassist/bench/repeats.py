@@ -83,26 +83,16 @@ class Declared:
 
 @record
 class Scatter:
-    """Standard deviation of one reading.
+    """Standard deviation of one reading."""
 
-    standard : SI; NaN where it is not known yet, or the readings refute what was declared.
-    dof : its degrees of freedom.
-    source : where it is from.
-    more : further repeats needed before it is known.
-    pool : name of the estimate, where other components of uncertainty rest on the same one.
-    seen : that of the readings alone, SI; NaN where there are none to tell.
-    declared : what was known before, None where nothing was.
-    beyond : whether the readings cannot come of what was declared.
-    """
-
-    standard: float
-    dof: float
-    source: Source
-    more: int = 0
-    pool: str = ""
-    seen: float = math.nan
-    declared: Declared | None = None
-    beyond: bool = False
+    standard: float  # SI; NaN where it is not known yet, or the readings refute what was declared
+    dof: float  # its degrees of freedom
+    source: Source  # where it is from
+    more: int = 0  # further repeats needed before it is known
+    pool: str = ""  # name of the estimate, where other components of uncertainty rest on the same one
+    seen: float = math.nan  # that of the readings alone, SI; NaN where there are none to tell
+    declared: Declared | None = None  # what was known before, None where nothing was
+    beyond: bool = False  # whether the readings cannot come of what was declared
 
 
 APART = 2  # steps of a scale: readings that span as much or more were not taken at one point of it

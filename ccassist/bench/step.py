@@ -25,18 +25,13 @@ class Said:
     """One line of a procedure, or one thing to lay out; a plain text is said to all, and on the short card too.
 
     A size is said for either system: "[0.05 mm|0.002 in]".
-
-    text : what is said.
-    by : the ways of reading by which alone it is said, by their keys; all where empty.
-    fluid : the fluids with which alone it is said, :data:`BURNS` or :data:`SAFE`; all where empty.
-    more : said only where everything is, and left off the short card.
     """
 
-    text: str
+    text: str  # what is said
     _: KW_ONLY
-    by: tuple[str, ...] = ()
-    fluid: str = ""
-    more: bool = False
+    by: tuple[str, ...] = ()  # the ways of reading by which alone it is said, by their keys; all where empty
+    fluid: str = ""  # the fluids with which alone it is said, :data:`BURNS` or :data:`SAFE`; all where empty
+    more: bool = False  # said only where everything is, and left off the short card
 
 
 def more(text: str, *by: str, fluid: str = "") -> Said:
@@ -68,29 +63,20 @@ class Unsaid:
 class Field:
     """One reading asked for.
 
-    name : key in the job file.
-    term : the term it is; gives its unit, sign words and range.
-    words : what to read, as the prompt says it.
-    many : several may be given as a list (refills, repeats).
-    optional : may be left out.
-    goes_with : another field whose list this one must match, entry by entry.
-    steady : usually the same for every reading: the guide offers that of the reading before.
     apart : of a setting, whether readings with another answer are of another thing, and never one mean with these.
-    example : how it may be written, where the term's own example would mislead.
-    unsaid : of a setting, what is said where it is left out.
     """
 
-    name: str
-    term: str
-    words: str
+    name: str  # key in the job file
+    term: str  # the term it is; gives its unit, sign words and range
+    words: str  # what to read, as the prompt says it
     _: KW_ONLY
-    many: bool = False
-    optional: bool = False
-    goes_with: str = ""
-    steady: bool = False
+    many: bool = False  # several may be given as a list (refills, repeats)
+    optional: bool = False  # may be left out
+    goes_with: str = ""  # another field whose list this one must match, entry by entry
+    steady: bool = False  # usually the same for every reading: the guide offers that of the reading before
     apart: bool = False
-    example: str = ""
-    unsaid: Unsaid | None = None
+    example: str = ""  # how it may be written, where the term's own example would mislead
+    unsaid: Unsaid | None = None  # of a setting, what is said where it is left out
 
 
 @record(kw_only=False)
@@ -99,9 +85,7 @@ class Choice:
 
     ``options`` are the words to choose from; none where a name is asked for,
     of an instrument that ``reads`` such, if that is said.  ``against`` : asked only of a calibration by such.
-    ``by`` : the ways of reading by which alone it is asked, by their keys; all where empty.
     ``apart`` : as of a field.  ``once`` : what older files say, and the option that it means.
-    ``unsaid`` : what is said where it is left out.
     """
 
     name: str
@@ -111,10 +95,10 @@ class Choice:
     optional: bool = False
     reads: Kind | None = None
     against: Kind | None = None
-    by: tuple[str, ...] = ()
+    by: tuple[str, ...] = ()  # the ways of reading by which alone it is asked, by their keys; all where empty
     apart: bool = False
     once: tuple[tuple[str, str], ...] = ()
-    unsaid: Unsaid | None = None
+    unsaid: Unsaid | None = None  # what is said where it is left out
 
 
 class Slips(StrEnum):
@@ -130,39 +114,27 @@ class Slips(StrEnum):
 class Method:
     """One way of taking the readings of a step; a row's fields tell which it is.
 
-    gives : the term that one row finds, where it is not that of its first field.
-    instead_of : the method to the same thing that it may take the place of.
-    repeats : readings asked for, where the step's number does not fit.
-    part : the kind of part that it is read on, where that is not the step's own.
-    needless : a term that makes it needless where that is stated.
-    reads : what its instrument reads.
-    along : whether fluid is read on a scale before and after, each delivery moving along it.
-    against : of a calibration, what its scale is set against: a mass weighed, or a length measured.
-    refills : how several deliveries are given, where a tool must be filled anew.
     level, rocks : two fields that must agree; two whose difference is how far a piston rocks.
-    tapers : two whose difference is how much wider a bore is at the top than low down.
-    even : those read over one face, which lies square where they agree.
-    slips : what goes wrong by it.
     """
 
     key: str
     title: str
     fields: tuple[Field, ...]
     _: KW_ONLY
-    gives: str = ""
-    instead_of: str = ""
-    repeats: int = 0
-    part: str = ""
-    needless: str = ""
-    reads: Kind = Kind.LENGTH
-    along: bool = False
-    against: Kind | None = None
-    refills: str = ""
+    gives: str = ""  # the term that one row finds, where it is not that of its first field
+    instead_of: str = ""  # the method to the same thing that it may take the place of
+    repeats: int = 0  # readings asked for, where the step's number does not fit
+    part: str = ""  # the kind of part that it is read on, where that is not the step's own
+    needless: str = ""  # a term that makes it needless where that is stated
+    reads: Kind = Kind.LENGTH  # what its instrument reads
+    along: bool = False  # whether fluid is read on a scale before and after, each delivery moving along it
+    against: Kind | None = None  # of a calibration, what its scale is set against: a mass weighed, or a length measured
+    refills: str = ""  # how several deliveries are given, where a tool must be filled anew
     level: tuple[str, str] | None = None
     rocks: tuple[str, str] | None = None
-    tapers: tuple[str, str] | None = None
-    even: tuple[str, ...] = ()
-    slips: Slips = Slips.LENGTH
+    tapers: tuple[str, str] | None = None  # two whose difference is how much wider a bore is at the top than low down
+    even: tuple[str, ...] = ()  # those read over one face, which lies square where they agree
+    slips: Slips = Slips.LENGTH  # what goes wrong by it
 
     @property
     def result(self) -> str:

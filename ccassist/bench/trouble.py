@@ -43,18 +43,14 @@ LOOK = "look at the readings as they were taken"
 class JudgedReadings:
     """All that was read in a job, each thing beside the others made the same way: looked at once.
 
-    series : what was read.
-    slips : of each the gross slip among its readings, or None.
-    shown : of each what its readings show by themselves.
     ways : by way of reading, the places of its things in the series, and of the one that scatters more than the rest.
-    scatter : of every way of reading, and by (way, name) of what stands apart.
     """
 
-    series: tuple[Repeats, ...]
-    slips: tuple[Finding | None, ...]
-    shown: tuple[list[Finding], ...]
+    series: tuple[Repeats, ...]  # what was read
+    slips: tuple[Finding | None, ...]  # of each the gross slip among its readings, or None
+    shown: tuple[list[Finding], ...]  # of each what its readings show by themselves
     ways: tuple[tuple[list[int], int | None], ...]
-    scatter: dict[Hashable, Scatter]
+    scatter: dict[Hashable, Scatter]  # of every way of reading, and by (way, name) of what stands apart
 
 
 def judged(bare: Sequence[Repeats], say: Say) -> JudgedReadings:

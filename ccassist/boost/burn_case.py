@@ -25,15 +25,13 @@ class BurntCylinder:
     """One cylinder.
 
     bore, stroke, rod_length : m; the stroke is twice the crank throw.
-    pin_offset : m, positive away from the thrust side, as in :mod:`ccassist.engine.slider_crank`.
-    clearance_volume : m³, above the piston at top dead centre.
     """
 
     bore: Number
     stroke: Number
     rod_length: Number
-    clearance_volume: Number
-    pin_offset: Number = 0.0
+    clearance_volume: Number  # m³, above the piston at top dead centre
+    pin_offset: Number = 0.0  # m, positive away from the thrust side, as in :mod:`ccassist.engine.slider_crank`
 
     def swept_volume(self, *, m: Mathematics = FLOATS) -> Number:
         """Swept volume of one cylinder, m³.

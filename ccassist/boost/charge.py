@@ -249,23 +249,19 @@ def unmixed_temperature(fresh: Mixture, temperature: Number, residual_temperatur
 class Charge:
     """The charge of one cylinder at intake closing, and how it got there.
 
-    conditions : all that was stated and assumed.
     compressor_ratio, compressor_temperature : ratio and K; None without a compressor, or where the charge
         temperature is stated.
     manifold_pressure, charge_temperature : Pa absolute, K.
-    residual_fraction : by mass.
-    closing : pressure and temperature in the cylinder at intake closing.
-    mixture : the gas.
     """
 
-    conditions: Conditions
+    conditions: Conditions  # all that was stated and assumed
     compressor_ratio: Number | None
     compressor_temperature: Number | None
     manifold_pressure: Number
     charge_temperature: Number
-    residual_fraction: Number
-    closing: GasState
-    mixture: Mixture
+    residual_fraction: Number  # by mass
+    closing: GasState  # pressure and temperature in the cylinder at intake closing
+    mixture: Mixture  # the gas
 
     @property
     def pressure_ratio(self) -> Number:

@@ -26,20 +26,13 @@ _NUDGE = 1e-4  # of a ratio, for the slope of a criterion
 
 @record
 class Convention:
-    """One meaning of "equivalent".
+    """One meaning of "equivalent"."""
 
-    key : the term of its figure.
-    name : as shown.
-    meaning : what it holds equal.
-    misleads : when it misleads.
-    source : where it is from.
-    """
-
-    key: str
-    name: str
-    meaning: str
-    misleads: str
-    source: str = "definition"
+    key: str  # the term of its figure
+    name: str  # as shown
+    meaning: str  # what it holds equal
+    misleads: str  # when it misleads
+    source: str = "definition"  # where it is from
 
 
 DENSITY = Convention(
@@ -79,14 +72,12 @@ ROOT = Convention(
 class Equivalent:
     """One figure by one convention.
 
-    convention : what it holds equal, and when it misleads.
     number : static ratio; a float, or an uncertain number linked to the inputs; None where there is none.
-    reason : why there is none.
     """
 
-    convention: Convention
+    convention: Convention  # what it holds equal, and when it misleads
     number: Number | None
-    reason: str = ""
+    reason: str = ""  # why there is none
 
     @property
     def beyond(self) -> bool:

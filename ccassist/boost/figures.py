@@ -28,16 +28,11 @@ RUN = {"burn_phasing": "burn_centre", "burn_duration": "burn_duration", "octane_
 
 @record
 class Stand:
-    """An engine as it stands.
+    """An engine as it stands."""
 
-    geometry : what the trapped ratio hangs on.
-    conditions : of the charge.
-    habit : how it is run; None where that is not known, and nothing can be said of knock.
-    """
-
-    geometry: Geometry
-    conditions: Conditions
-    habit: Habit | None = None
+    geometry: Geometry  # what the trapped ratio hangs on
+    conditions: Conditions  # of the charge
+    habit: Habit | None = None  # how it is run; None where that is not known, and nothing can be said of knock
 
     @cached_property
     def compressed(self) -> Compressed:

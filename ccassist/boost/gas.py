@@ -150,27 +150,21 @@ WATER_GAS = 3.5  # [H2O][CO] / ([CO2][H2]) frozen at about 1740 K: Heywood (1988
 class Mixture:
     """One charge, by the kilogram of it.
 
-    fuel : one of FUELS; "none" is dry air.
-    equivalence_ratio : fuel over the fuel that the fresh air can burn (1/λ).
-    residual : mass fraction of burned gas left from the cycle before.
-    gas_constant : J/(kg K).
     cool, hot : polynomial rows below and above 1000 K, J/(kg K).
-    stoichiometric_air_fuel : kg of air per kg of fuel; NaN for dry air.
     heating_value : lower heating value, J per kg of fuel vapour at 25 °C, water as vapour, from the
         enthalpies of formation of the same table (NASA TM-4513); above the figure of the liquid by
         its heat of evaporation.  0 for dry air.
-    fuel_fraction : unburned fuel, kg per kg of charge.
     """
 
-    fuel: str
-    equivalence_ratio: Number
-    residual: Number
-    gas_constant: Number
+    fuel: str  # one of FUELS; "none" is dry air
+    equivalence_ratio: Number  # fuel over the fuel that the fresh air can burn (1/λ)
+    residual: Number  # mass fraction of burned gas left from the cycle before
+    gas_constant: Number  # J/(kg K)
     cool: tuple[Number, ...]
     hot: tuple[Number, ...]
-    stoichiometric_air_fuel: float
+    stoichiometric_air_fuel: float  # kg of air per kg of fuel; NaN for dry air
     heating_value: float
-    fuel_fraction: Number
+    fuel_fraction: Number  # unburned fuel, kg per kg of charge
 
     def _row(self, temperature: Number) -> tuple[Number, ...]:
         """The coefficients that hold at each temperature."""

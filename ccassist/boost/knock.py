@@ -34,15 +34,13 @@ class Delay:
     public source files and a public algorithm note and agree with Heywood (1988) sec. 9.6 (from memory); the
     paper itself was not seen, and its own unit may be kg/cm², which would move an octane by 1.6 at most.
 
-    constant : s.
     octane_exponent, pressure_exponent : powers.
-    activation : K.
     """
 
-    constant: Number = 17.68e-3
+    constant: Number = 17.68e-3  # s
     octane_exponent: float = OCTANE_EXPONENT
     pressure_exponent: Number = 1.7
-    activation: Number = 3800.0
+    activation: Number = 3800.0  # K
 
     def time(
         self, pressure: Number, temperature: Number, octane: Number, *, m: BurnMathematics | None = None

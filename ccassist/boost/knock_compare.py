@@ -38,24 +38,18 @@ _LONGEST_SHARE = 0.98  # burned at the end
 class Common:
     """What both builds share without its value being known: half the width about the stated value, all equally likely.
 
-    burned_at_end : share burned to which the integral runs.
     burn_duration, burn_centre : rad.
-    heating : of the fresh charge on the way in, K.
-    residual : part of the residual.
-    heat_release : part of the fuel's heat.
-    heat_loss : the factor of Woschni's loss lies between this much times more and as many times less.
-    filling : part of the pressure at intake closing.
     pressure_exponent, activation : of the delay formula, K.
     """
 
-    burned_at_end: float = 0.05
+    burned_at_end: float = 0.05  # share burned to which the integral runs
     burn_duration: float = radians(10)
     burn_centre: float = radians(4)
-    heating: float = 10.0
-    residual: float = 0.5
-    heat_release: float = 0.07
-    heat_loss: float = 2.0
-    filling: float = 0.11
+    heating: float = 10.0  # of the fresh charge on the way in, K
+    residual: float = 0.5  # part of the residual
+    heat_release: float = 0.07  # part of the fuel's heat
+    heat_loss: float = 2.0  # the factor of Woschni's loss lies between this much times more and as many times less
+    filling: float = 0.11  # part of the pressure at intake closing
     pressure_exponent: float = 0.2
     activation: float = 500.0
 
@@ -229,21 +223,17 @@ def _recharged(case: Case, warmer: Number, residual_factor: Number) -> Case:
 class OctaneDifference:
     """How many octane more the candidate asks of the fuel than the baseline does; less where negative.
 
-    octane : the difference at the values as stated.
     low, high : the interval that holds 95 of 100 draws, all unknowns counted.
-    common : standard deviation from the unknowns that both builds share.
-    overall : standard deviation from those and from what may differ between them.
-    harder : part of the draws in which the candidate asks more, 0 to 1.
 
     Wrong chemistry, hot spots, pre-ignition and the spread between cylinders are in none of these.
     """
 
-    octane: float
+    octane: float  # the difference at the values as stated
     low: float
     high: float
-    common: float
-    overall: float
-    harder: float
+    common: float  # standard deviation from the unknowns that both builds share
+    overall: float  # standard deviation from those and from what may differ between them
+    harder: float  # part of the draws in which the candidate asks more, 0 to 1
 
 
 def compare(
@@ -401,15 +391,12 @@ def spreads(baseline: Case, candidates: Sequence[Case]) -> list[float]:
 
 @record
 class Unknown:
-    """What one unknown does to an octane difference: its name, its half-width at 95 in 100, what would shrink it.
-
-    ``shared`` : whether both engines have it, so that most of it cancels.
-    """
+    """What one unknown does to an octane difference: its name, its half-width at 95 in 100, what would shrink it."""
 
     name: str
     half: float
     remedy: str
-    shared: bool
+    shared: bool  # whether both engines have it, so that most of it cancels
 
 
 _FORMULA = "nothing at the bench: it is in the formula"

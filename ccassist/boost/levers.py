@@ -98,18 +98,12 @@ _STEP = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) (\S+)")
 
 @record
 class Lever:
-    """One thing that can be changed.
+    """One thing that can be changed."""
 
-    key : of the lever.
-    called : its name with the step, in one size for each system of units: "[0.1 mm|5 thou] thicker gasket".
-    step : makes a step of a size, SI.
-    trade_offs : what comes with it, in words.
-    """
-
-    key: str
-    called: str
-    step: Step = field(repr=False)
-    trade_offs: tuple[str, ...]
+    key: str  # of the lever
+    called: str  # its name with the step, in one size for each system of units: "[0.1 mm|5 thou] thicker gasket"
+    step: Step = field(repr=False)  # makes a step of a size, SI
+    trade_offs: tuple[str, ...]  # what comes with it, in words
 
     def name(self, system: str) -> str:
         """The name, with the step in units of a system."""

@@ -93,16 +93,11 @@ def _say_back(made: Recorded) -> None:
 
 @record
 class Agreed:
-    """What was confirmed beforehand.
+    """What was confirmed beforehand."""
 
-    sure : values that are out of the usual.
-    again : readings that stand in the job from another file.
-    other_job : a form that names another job.
-    """
-
-    sure: bool = False
-    again: bool = False
-    other_job: bool = False
+    sure: bool = False  # values that are out of the usual
+    again: bool = False  # readings that stand in the job from another file
+    other_job: bool = False  # a form that names another job
 
 
 def record_from(file: Path, source: Path, agreed: Agreed, *, alone: bool, take_over: bool = False) -> int:

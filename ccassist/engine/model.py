@@ -24,12 +24,11 @@ class Choices:
     """What the builder counts and how the crown fill was sealed.
 
     ``crevice`` and ``chamfer`` : counted (True), not counted (False).
-    ``seal`` : "ring", "grease", or "" where no fill was made over the piston.
     """
 
     crevice: bool = True
     chamfer: bool = True
-    seal: str = ""
+    seal: str = ""  # "ring", "grease", or "" where no fill was made over the piston
 
     @property
     def said(self) -> dict[str, str]:

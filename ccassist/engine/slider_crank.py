@@ -231,15 +231,13 @@ def closing_drop_offset(stroke: N, rod_length: N, pin_offset: N, intake_closing:
 class Geometry:
     """What the trapped ratio hangs on; floats, arrays or uncertain numbers.
 
-    static_ratio : volume at bottom over volume at top dead centre.
     stroke, rod_length, pin_offset : m; offset as everywhere here.
-    intake_closing : rad after true bottom dead centre.
     """
 
-    static_ratio: Number
+    static_ratio: Number  # volume at bottom over volume at top dead centre
     stroke: Number
     rod_length: Number
-    intake_closing: Number
+    intake_closing: Number  # rad after true bottom dead centre
     pin_offset: Number = 0.0
 
     @property

@@ -85,23 +85,18 @@ class Blank:
     """One value of a reading, as a form shows it.
 
     name, label : its key in the job file, and the same as a heading.
-    words : what to read.
-    unit : the unit that a bare number takes.
     usual, example : the plausible range and how to write it.
-    signs : the words of its sign, plus and minus; none where it has none.
-    before : the value of the reading before, which an empty answer takes where that is usual.
-    typed : what was typed of it already.
     """
 
     name: str
     label: str
-    words: str
-    unit: str
+    words: str  # what to read
+    unit: str  # the unit that a bare number takes
     usual: str
     example: str
-    signs: tuple[str, ...] = ()
-    before: str = ""
-    typed: tuple[str, ...] = ()
+    signs: tuple[str, ...] = ()  # the words of its sign, plus and minus; none where it has none
+    before: str = ""  # the value of the reading before, which an empty answer takes where that is usual
+    typed: tuple[str, ...] = ()  # what was typed of it already
     many: bool = False
     optional: bool = False
 
@@ -110,29 +105,22 @@ class Blank:
 class Question:
     """What is asked now.
 
-    words : the question.
-    unit : the unit that a bare number takes.
     usual, example : the plausible range and how to write it, "" where not a quantity.
-    default : what an empty answer takes; ``empty`` says in words what it does.
-    options : answers that may be given by number.
-    begun : the values of a reading under way.
     free : words or a name are asked for; ``letters`` : a first letter is an answer, whatever it does elsewhere.
-    names : where a name is asked for, every one that is known; "?" lists them.
-    blanks : where a reading is asked for, all its values.
     """
 
-    words: str
-    unit: str = ""
+    words: str  # the question
+    unit: str = ""  # the unit that a bare number takes
     usual: str = ""
     example: str = ""
-    default: str = ""
+    default: str = ""  # what an empty answer takes; ``empty`` says in words what it does
     empty: Text = ""
-    options: tuple[str, ...] = ()
-    begun: str = ""
+    options: tuple[str, ...] = ()  # answers that may be given by number
+    begun: str = ""  # the values of a reading under way
     free: bool = False
     letters: bool = False
-    names: tuple[str, ...] = ()
-    blanks: tuple[Blank, ...] = ()
+    names: tuple[str, ...] = ()  # where a name is asked for, every one that is known; "?" lists them
+    blanks: tuple[Blank, ...] = ()  # where a reading is asked for, all its values
 
 
 @record
@@ -149,18 +137,14 @@ class Effect:
 class Result:
     """One thing that the readings say by now.
 
-    what : "mean", "term", "ratio", "repeat", "others", "before", "calibration", "noticed" or "progress".
-    text : all of it in a sentence.
-    key : the term, "" where it is about none.
-    where : of which cylinder or part.
     value, expanded : SI, signed as the term is; None where there is none, NaN for a ± not known yet.
     called, large : what it is in a word or two and its number, where it is worth large figures.
     """
 
-    what: str
-    text: Text
-    key: str = ""
-    where: str = ""
+    what: str  # "mean", "term", "ratio", "repeat", "others", "before", "calibration", "noticed" or "progress"
+    text: Text  # all of it in a sentence
+    key: str = ""  # the term, "" where it is about none
+    where: str = ""  # of which cylinder or part
     value: float | None = None
     expanded: float | None = None
     called: str = ""

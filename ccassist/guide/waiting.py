@@ -131,19 +131,15 @@ class Words:
 class Sure:
     """A doubt about an answer: is it meant?
 
-    text : the answer; on "yes" it is taken where it was given, ``sure`` of these doubts.
-    named : the same as it is said where it is dropped.
-    words : it is words or a name: only "no" asks again.
     lists : the lists in it, which are kept: "no" asks which point is wrong.
-    before : what it was an answer to.
     """
 
-    text: str
+    text: str  # the answer; on "yes" it is taken where it was given, ``sure`` of these doubts
     sure: tuple[str, ...]
-    named: str
-    words: bool = False
+    named: str  # the same as it is said where it is dropped
+    words: bool = False  # it is words or a name: only "no" asks again
     lists: Mapping[str, Read] = field(default_factory=dict)
-    before: At
+    before: At  # what it was an answer to
 
 
 @record

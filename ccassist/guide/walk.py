@@ -67,22 +67,15 @@ class Target:
 
 @record
 class Task:
-    """A target and how far it has come.
-
-    cylinders : the cylinders for which it holds.
-    state : the state of the part in which it is being measured.
-    rows : its readings in that state, made the way of the latest one; those set aside too.
-    latest : the series that holds the latest of them, or None.
-    asked : repeats asked for.
-    """
+    """A target and how far it has come."""
 
     target: Target
     status: Status
-    cylinders: tuple[int, ...]
-    asked: int
-    state: str = ""
-    rows: tuple[Row, ...] = ()
-    latest: Series | None = None
+    cylinders: tuple[int, ...]  # the cylinders for which it holds
+    asked: int  # repeats asked for
+    state: str = ""  # the state of the part in which it is being measured
+    rows: tuple[Row, ...] = ()  # its readings in that state, made the way of the latest one; those set aside too
+    latest: Series | None = None  # the series that holds the latest of them, or None
 
     @property
     def counted(self) -> int:

@@ -37,15 +37,13 @@ class StatedForm:
     """One of them.
 
     key, title, why : its name, title, and what it is for.
-    sections : the sections of the job file whose terms and words it asks -> what each is called.
-    cautions : keys of the cautions.
     """
 
     key: str
     title: str
     why: str
-    sections: Mapping[str, str]
-    cautions: tuple[str, ...] = ()
+    sections: Mapping[str, str]  # the sections of the job file whose terms and words it asks -> what each is called
+    cautions: tuple[str, ...] = ()  # keys of the cautions
 
     def terms(self, section: str) -> list[str]:
         """The terms of one of its sections that it asks."""

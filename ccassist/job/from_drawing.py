@@ -34,22 +34,14 @@ TELLING = 1e-6  # of an area: what its edge may be out by is not said below it
 
 @record
 class Wanted:
-    """What is taken from a drawing.
+    """What is taken from a drawing."""
 
-    step : gasket or opening.
-    part : whose it is; may be left out where the job has one of the kind, or none.
-    name : the layer of a DXF drawing, the id in an SVG one; "" for all that is drawn.
-    unit : of the drawing's numbers, "" where it says it itself.
-    widest : greatest width of the opening as measured, "" where it was not.
-    from_edge : of the opening: from the edge of the head that is not cut to the drawing's zero of x.
-    """
-
-    step: str
-    part: str = ""
-    name: str = ""
-    unit: str = ""
-    widest: str = ""
-    from_edge: str = ""
+    step: str  # gasket or opening
+    part: str = ""  # whose it is; may be left out where the job has one of the kind, or none
+    name: str = ""  # the layer of a DXF drawing, the id in an SVG one; "" for all that is drawn
+    unit: str = ""  # of the drawing's numbers, "" where it says it itself
+    widest: str = ""  # greatest width of the opening as measured, "" where it was not
+    from_edge: str = ""  # of the opening: from the edge of the head that is not cut to the drawing's zero of x
 
 
 def wanted_of(step: str, settings: Sequence[str], **more: str | None) -> Wanted:

@@ -179,18 +179,12 @@ CHARGE = (
 
 @record(kw_only=False)
 class Check:
-    """One thing that an order is looked at for.
+    """One thing that an order is looked at for."""
 
-    key : stable name; the key of ``[order.accepted]`` where it can be accepted.
-    looks_at : what is compared, in words.
-    right : the way out, in words.
-    acceptable : whether whoever orders may accept it, with a reason that is printed.
-    """
-
-    key: str
-    looks_at: str
-    right: str
-    acceptable: bool = False
+    key: str  # stable name; the key of ``[order.accepted]`` where it can be accepted
+    looks_at: str  # what is compared, in words
+    right: str  # the way out, in words
+    acceptable: bool = False  # whether whoever orders may accept it, with a reason that is printed
 
 
 MAY = True  # be accepted

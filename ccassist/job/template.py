@@ -37,21 +37,17 @@ _NO_THOU = ", but for small lengths, which say in or thou"
 
 @record
 class Start:
-    """What is known when a job is started; texts as they go into the file.
-
-    ``job_for`` : one of PURPOSES, or several with a comma between, "" where it is not said.
-    ``stated`` : by section, such as the cam.
-    """
+    """What is known when a job is started; texts as they go into the file."""
 
     cylinders: int
     name: str = ""
     by: str = ""
     system: str = "metric"
-    job_for: str = USUAL
+    job_for: str = USUAL  # one of PURPOSES, or several with a comma between, "" where it is not said
     engine: Mapping[str, str] = field(default_factory=dict)
     counted: Mapping[str, str] = field(default_factory=dict)
     wanted: Mapping[str, str] = field(default_factory=dict)
-    stated: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    stated: Mapping[str, Mapping[str, str]] = field(default_factory=dict)  # by section, such as the cam
 
     @property
     def purpose(self) -> Purpose:

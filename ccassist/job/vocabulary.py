@@ -144,31 +144,22 @@ class Purpose:
     """One thing that a job may be for.
 
     meaning : what it is, as the prompt says it; ``called`` : in two words, as an answer to what the job is for.
-    steps : the bench steps of it; the guide leaves out all others.
-    parts : the kinds of parts that a new file prepares.
-    whole : whether the whole engine is stated, and not bare heads only.
     first, such_as : the term whose target is asked for at the start, and how one is said.
-    wanted : the terms whose targets are asked for once the bench is done.
-    band : what a range of them means, in words.
-    sections : the sections that are asked for then.
-    answers : the screens at its end, by the command's name.
-    paper : the paper that only it has, besides the worksheet; "" for none.
-    ends : what it ends in, said at the start.
     """
 
     called: str
     meaning: str
-    steps: tuple[str, ...]
-    parts: tuple[str, ...]
-    whole: bool = True
+    steps: tuple[str, ...]  # the bench steps of it; the guide leaves out all others
+    parts: tuple[str, ...]  # the kinds of parts that a new file prepares
+    whole: bool = True  # whether the whole engine is stated, and not bare heads only
     first: str = "static_ratio"
     such_as: str = "9.5 or 9.4 to 9.6"
-    wanted: tuple[str, ...] = ("static_ratio", "squish")
-    band: str = "a range"
-    sections: tuple[str, ...] = ()
-    answers: tuple[str, ...]
-    paper: str = ""
-    ends: str
+    wanted: tuple[str, ...] = ("static_ratio", "squish")  # the terms whose targets are asked for once the bench is done
+    band: str = "a range"  # what a range of them means, in words
+    sections: tuple[str, ...] = ()  # the sections that are asked for then
+    answers: tuple[str, ...]  # the screens at its end, by the command's name
+    paper: str = ""  # the paper that only it has, besides the worksheet; "" for none
+    ends: str  # what it ends in, said at the start
 
 
 # In the order in which they are asked for.

@@ -139,22 +139,14 @@ class Sized:
 
 @dataclass(kw_only=True)
 class Sheet(Sized):
-    """The worksheet's page and job.
+    """The worksheet's page and job."""
 
-    survey : the engine as measured.
-    system : units shown, "metric" or "imperial".
-    page : "A4" or "Letter".
-    running : what kind of paper it is, said at the head of every page.
-    mark : what must be seen on every page, such as that it is a draft; "" for nothing.
-    lacking : set where a character had to be written by its code point.
-    """
-
-    survey: Survey
-    system: str
-    page: str = "A4"
-    running: str = "Compression worksheet"
-    mark: str = ""
-    lacking: bool = field(default=False, init=False)
+    survey: Survey  # the engine as measured
+    system: str  # units shown, "metric" or "imperial"
+    page: str = "A4"  # "A4" or "Letter"
+    running: str = "Compression worksheet"  # what kind of paper it is, said at the head of every page
+    mark: str = ""  # what must be seen on every page, such as that it is a draft; "" for nothing
+    lacking: bool = field(default=False, init=False)  # set where a character had to be written by its code point
 
     def __post_init__(self) -> None:
         check_page(self.page)

@@ -70,24 +70,19 @@ class NamedBuild:
 class Evaluated:
     """A build worked out.
 
-    build : what was asked.
-    values : every term of the mean cylinder with it, and of the whole.
     worked_out : terms found from what is wanted; ``refused`` : why those left open cannot be.
     faults : what cannot be, in words; ``unseen`` : what could not be looked at.
-    verdicts : how each term wanted stands.
-    guessed : terms that the build states without having been measured or made.
-    no_octane : why it has no octane difference from the baseline, where the job has one.
     """
 
-    build: NamedBuild
-    values: Mapping[str, Value]
+    build: NamedBuild  # what was asked
+    values: Mapping[str, Value]  # every term of the mean cylinder with it, and of the whole
     worked_out: tuple[str, ...] = ()
     refused: tuple[str, ...] = ()
     faults: tuple[str, ...] = ()
     unseen: tuple[str, ...] = ()
-    verdicts: Mapping[str, Verdict] = field(default_factory=dict)
-    guessed: tuple[str, ...] = ()
-    no_octane: str = ""
+    verdicts: Mapping[str, Verdict] = field(default_factory=dict)  # how each term wanted stands
+    guessed: tuple[str, ...] = ()  # terms that the build states without having been measured or made
+    no_octane: str = ""  # why it has no octane difference from the baseline, where the job has one
 
     @property
     def fits(self) -> bool:

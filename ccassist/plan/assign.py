@@ -209,14 +209,10 @@ Fits = Callable[[Sequence[HoleFilled]], list[HoleFilled] | None]
 
 @record
 class Assignment:
-    """The answer.
+    """The answer."""
 
-    cells : one a hole, in the order of the holes.
-    floor : no assignment has a smaller range; the range itself where it is proved best.
-    """
-
-    cells: tuple[HoleFilled, ...]
-    floor: float
+    cells: tuple[HoleFilled, ...]  # one a hole, in the order of the holes
+    floor: float  # no assignment has a smaller range; the range itself where it is proved best
 
     @property
     def range(self) -> float:

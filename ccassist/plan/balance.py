@@ -61,22 +61,18 @@ class HoleMove:
 class Swap:
     """The best assignment.
 
-    key : the term made alike: static ratio, or clearance volume where there is none.
-    moves : one a hole.
     pistons, rods : the terms that travel with a piston and with a rod; none where these stay.
     before, after : largest less smallest.
-    floor : no assignment has less [SI].
-    proved : whether that is what this one has.
     """
 
-    key: str
-    moves: tuple[HoleMove, ...]
+    key: str  # the term made alike: static ratio, or clearance volume where there is none
+    moves: tuple[HoleMove, ...]  # one a hole
     pistons: tuple[str, ...]
     rods: tuple[str, ...]
     before: Spread
     after: Spread
-    floor: float
-    proved: bool
+    floor: float  # no assignment has less [SI]
+    proved: bool  # whether that is what this one has
 
     @property
     def helps(self) -> bool:
@@ -186,14 +182,11 @@ MARGIN = 0.3e-6  # m³ left standing before measuring again; common practice, no
 
 @record
 class VolumeToOpen:
-    """What one cylinder needs to match the largest: the amount [m³] and whether it is shown at all.
-
-    ``count`` : of how many the largest was picked after looking.
-    """
+    """What one cylinder needs to match the largest: the amount [m³] and whether it is shown at all."""
 
     cylinder: int
     amount: Number
-    count: int = 2
+    count: int = 2  # of how many the largest was picked after looking
 
     @property
     def expanded(self) -> float:

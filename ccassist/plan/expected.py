@@ -149,19 +149,15 @@ class Help:
 class HeldCylinder:
     """One cylinder with the held terms put in.
 
-    target : term key.
-    known : term key -> SI number; held terms at their nominal with their limits.
     choices, model : what is counted, and the relations that hold at the nominal.
-    limits : held term -> its effect, a variable within ± the limit.
-    number : the target, SI, with the doubt of what is held and what was measured.
     """
 
-    target: str
-    known: Mapping[str, Number]
+    target: str  # term key
+    known: Mapping[str, Number]  # term key -> SI number; held terms at their nominal with their limits
     choices: Choices
     model: Model
-    limits: Mapping[str, Variable]
-    number: Number
+    limits: Mapping[str, Variable]  # held term -> its effect, a variable within ± the limit
+    number: Number  # the target, SI, with the doubt of what is held and what was measured
 
 
 @record

@@ -76,14 +76,12 @@ class FileLine:
 class IntoFile:
     """How the answers of one cylinder, or of the whole engine, are put into the job file.
 
-    lines : to be written or taken out.
     aside : readings that stand before them, in words and by their places in the file; to be set aside.
-    refused : why it cannot be put into the file; "" where it can.
     """
 
-    lines: tuple[FileLine, ...] = ()
+    lines: tuple[FileLine, ...] = ()  # to be written or taken out
     aside: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-    refused: str = ""
+    refused: str = ""  # why it cannot be put into the file; "" where it can
 
     def texts(self, fmt: Formatter) -> list[str]:
         """One text a step, in the order in which they are done."""
@@ -244,15 +242,12 @@ def joined(several: Iterable[IntoFile]) -> IntoFile:
 
 @record
 class SolvedFor:
-    """The answer for one cylinder (number), or for all alike (None); or why there is none.
-
-    ``into`` : how the likeliest answer is put into the job file, None of a mean.
-    """
+    """The answer for one cylinder (number), or for all alike (None); or why there is none."""
 
     cylinder: int | None
     answer: Answer | None
     reason: str = ""
-    into: IntoFile | None = None
+    into: IntoFile | None = None  # how the likeliest answer is put into the job file, None of a mean
 
     @property
     def numbers(self) -> dict[str, tuple[Number, ...]]:

@@ -84,18 +84,14 @@ _ROUNDING = 1e-9  # of the room: what rounding may make of a corner that lies ju
 class MakerLimits:
     """What must be asked of the maker for one cylinder.
 
-    room : from the nominal to the nearer end of the band, SI.
-    measured : how far all else that is in doubt moves it at its worst, toward that end, SI.
     alone : term -> half-width with which the band is kept at its worst where that term alone is in doubt besides, SI.
-    shared : term -> half-width where all held terms take equal parts of what is left, SI.
-    reason : why nothing can be asked, in words; "" where something can.
     """
 
-    room: float
-    measured: float
+    room: float  # from the nominal to the nearer end of the band, SI
+    measured: float  # how far all else that is in doubt moves it at its worst, toward that end, SI
     alone: Mapping[str, float]
-    shared: Mapping[str, float]
-    reason: str = ""
+    shared: Mapping[str, float]  # term -> half-width where all held terms take equal parts of what is left, SI
+    reason: str = ""  # why nothing can be asked, in words; "" where something can
 
 
 def asked_of_the_maker(
@@ -171,15 +167,12 @@ def _refusal(bare: HeldCylinder, value: float, room: float, left: float, fmt: Fo
 
 @record
 class ToleranceAsked:
-    """The target, the held terms with their limits (SI; None where only asked about), and the band wanted.
-
-    ``by_job`` : whether the band is what the job wants, and was not asked about by itself.
-    """
+    """The target, the held terms with their limits (SI; None where only asked about), and the band wanted."""
 
     target: str
     holds: Mapping[str, float | None]
     band: Band | None = None
-    by_job: bool = False
+    by_job: bool = False  # whether the band is what the job wants, and was not asked about by itself
 
     @property
     def stated(self) -> dict[str, float]:

@@ -31,23 +31,18 @@ class Heading:
 class Text:
     """A paragraph.
 
-    words : the text.
-    mark : what stands before it, such as LOOK or a number.
     strong : what is to be seen first; small : what explains and may be passed over.
-    spare : left out of an answer that would be too long for a window; --all and paper show it.
     command : a command to be copied, word by word: on a terminal a line of its own, on paper nothing.
-    place : where in the job file it stands, with what parts it from the words; on paper nothing.
-    typed : what follows the words for whoever edits the job file, and their stop; on paper nothing.
     """
 
-    words: str
-    mark: str = ""
+    words: str  # the text
+    mark: str = ""  # what stands before it, such as LOOK or a number
     strong: bool = False
     small: bool = False
-    spare: bool = False
+    spare: bool = False  # left out of an answer that would be too long for a window; --all and paper show it
     command: tuple[str, ...] = ()
-    place: str = ""
-    typed: str = ""
+    place: str = ""  # where in the job file it stands, with what parts it from the words; on paper nothing
+    typed: str = ""  # what follows the words for whoever edits the job file, and their stop; on paper nothing
 
 
 @record
@@ -55,22 +50,17 @@ class Table:
     """Values in rows, as texts.
 
     head, rows : as many texts in each row as in the head.
-    names : columns of words; the others are figures, which are never broken.
-    long : whether there may be so many rows that a window is filled by the first of them.
-    strong : cells to be seen first, by row and column.
     groups : rows that begin a group: they stand on one page with what follows them up to the next.
-    struck : rows that do not count; on paper their figures are struck through.
-    close : whether the rows stand close together, where a page must hold many.
     """
 
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
-    names: tuple[int, ...] = ()
-    long: bool = False
-    strong: tuple[tuple[int, int], ...] = ()
+    names: tuple[int, ...] = ()  # columns of words; the others are figures, which are never broken
+    long: bool = False  # whether there may be so many rows that a window is filled by the first of them
+    strong: tuple[tuple[int, int], ...] = ()  # cells to be seen first, by row and column
     groups: tuple[int, ...] = ()
-    struck: tuple[int, ...] = ()
-    close: bool = False
+    struck: tuple[int, ...] = ()  # rows that do not count; on paper their figures are struck through
+    close: bool = False  # whether the rows stand close together, where a page must hold many
 
 
 @record
@@ -121,13 +111,10 @@ class SignOff:
 
 @record
 class Beside:
-    """Columns of blocks that stand beside one another on paper, and one after another on a terminal.
-
-    ``shares`` : of the width, one a column.
-    """
+    """Columns of blocks that stand beside one another on paper, and one after another on a terminal."""
 
     columns: tuple[tuple[Block, ...], ...]
-    shares: tuple[float, ...]
+    shares: tuple[float, ...]  # of the width, one a column
 
 
 @record(kw_only=False)
@@ -143,16 +130,11 @@ class OnePage:
 
 @record
 class Sum:
-    """Amounts with the digits that were added, column by column.
+    """Amounts with the digits that were added, column by column."""
 
-    head : what is added, with its unit, then whose each column is.
-    rows : the name of a part, then its amount in each column.
-    totals : below the rule: the sum as added, and what else is shown of it.
-    """
-
-    head: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-    totals: tuple[tuple[str, ...], ...]
+    head: tuple[str, ...]  # what is added, with its unit, then whose each column is
+    rows: tuple[tuple[str, ...], ...]  # the name of a part, then its amount in each column
+    totals: tuple[tuple[str, ...], ...]  # below the rule: the sum as added, and what else is shown of it
 
 
 @record(kw_only=False)
@@ -226,19 +208,14 @@ Block = (
 class Report:
     """What is told, in the order in which it is read.
 
-    title : what it is, such as "Combinations of parts".
-    subject : what it is about, in a sentence.
-    answer : the figures asked for, the verdict, what makes most of the ±, the one thing to do next.
-    support : what the answer rests on, shown when it is asked for; it begins with a heading.
-    more : whether there is support that was not asked for, and so not made.
     mark : what stands over every page, such as that it is a draft; author : who answers for it.
     """
 
-    title: str
-    subject: str
-    answer: tuple[Block, ...]
-    support: tuple[Block, ...] = ()
-    more: bool = False
+    title: str  # what it is, such as "Combinations of parts"
+    subject: str  # what it is about, in a sentence
+    answer: tuple[Block, ...]  # the figures asked for, the verdict, what makes most of the ±, the one thing to do next
+    support: tuple[Block, ...] = ()  # what the answer rests on, shown when it is asked for; it begins with a heading
+    more: bool = False  # whether there is support that was not asked for, and so not made
     mark: str = ""
     author: str = ""
 

@@ -62,10 +62,7 @@ class Baseline:
 
 @record
 class Comparison:
-    """The octane difference from the baseline and what makes it; nulls and why where it is refused.
-
-    ``by_speed`` : at 2000 and at 6000 rpm, where no engine speed is stated.
-    """
+    """The octane difference from the baseline and what makes it; nulls and why where it is refused."""
 
     octane_difference: float | None
     low: float
@@ -74,7 +71,7 @@ class Comparison:
     shared: float
     unshared: float
     measured: float
-    by_speed: tuple[float, float] | None
+    by_speed: tuple[float, float] | None  # at 2000 and at 6000 rpm, where no engine speed is stated
     unknowns: Sequence[Unknown]
     share_of_draws_harder: float | None
     natural_ratio: NaturalLine | None

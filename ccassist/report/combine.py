@@ -69,19 +69,14 @@ class Break:
 class Parts:
     """One combination.
 
-    parts : name of each part by its kind.
-    distance : from what is wanted; 0 is on it.
-    values : what is shown and what is wanted, by term.
-    weight_changes : against the engine's own part, by kind.
-    not_given : what would be needed for a term that cannot be worked out.
     open : what of the piston is not chosen, worked out from what is wanted; or why not, among the remarks.
     """
 
-    parts: Mapping[str, str]
-    distance: float
-    values: Mapping[str, Value]
-    weight_changes: Mapping[str, Value]
-    not_given: Mapping[str, Sequence[str]]
+    parts: Mapping[str, str]  # name of each part by its kind
+    distance: float  # from what is wanted; 0 is on it
+    values: Mapping[str, Value]  # what is shown and what is wanted, by term
+    weight_changes: Mapping[str, Value]  # against the engine's own part, by kind
+    not_given: Mapping[str, Sequence[str]]  # what would be needed for a term that cannot be worked out
     open: Sequence[str]
 
 

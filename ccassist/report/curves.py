@@ -202,15 +202,12 @@ class DrawnLine:
 
 @record
 class LiftCurve:
-    """One valve over the piston that it comes nearest to, for a width, mm.
-
-    ``about`` : how far before and after overlap is shown at least, rad.
-    """
+    """One valve over the piston that it comes nearest to, for a width, mm."""
 
     room: ValveRoom = field(repr=False)
     worst: Nearest
     place: ValveOverPiston = field(repr=False)
-    about: float
+    about: float  # how far before and after overlap is shown at least, rad
     fmt: Formatter
     width: float
 

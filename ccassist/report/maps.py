@@ -145,19 +145,13 @@ class Labelled:
 
 @record
 class Panel:
-    """One map, before it is drawn.
+    """One map, before it is drawn."""
 
-    key : what its lines show; ``values`` the grid of it, SI.
-    axes : scales and size.
-    field : the map it is taken from.
-    wanted : a band of static ratio shown as a strip.
-    """
-
-    key: str
+    key: str  # what its lines show; ``values`` the grid of it, SI
     values: Grid = field(repr=False)
-    axes: Axes
-    field: BoostField = field(repr=False)
-    wanted: Band | None = None
+    axes: Axes  # scales and size
+    field: BoostField = field(repr=False)  # the map it is taken from
+    wanted: Band | None = None  # a band of static ratio shown as a strip
 
     @property
     def title(self) -> str:

@@ -36,24 +36,15 @@ SHOWN = (RATIO, *HEIGHT_TERMS)
 
 @record
 class Order:
-    """A piston order.
+    """A piston order."""
 
-    spec : the piston and what it gives.
-    system : units shown.
-    rows : every field.
-    mistakes : what the usual mistakes would come to, on the cylinder with the highest ratio.
-    checks : what to confirm with the maker.
-    points : what is not settled yet.
-    judged : what does not fit, what of it is accepted, what could not be looked at.
-    """
-
-    spec: Specification
-    system: str
-    rows: tuple[SheetRow, ...]
-    mistakes: tuple[Mistake, ...]
-    checks: tuple[Finding, ...]
-    points: tuple[str, ...]
-    judged: Judged
+    spec: Specification  # the piston and what it gives
+    system: str  # units shown
+    rows: tuple[SheetRow, ...]  # every field
+    mistakes: tuple[Mistake, ...]  # what the usual mistakes would come to, on the cylinder with the highest ratio
+    checks: tuple[Finding, ...]  # what to confirm with the maker
+    points: tuple[str, ...]  # what is not settled yet
+    judged: Judged  # what does not fit, what of it is accepted, what could not be looked at
 
     @property
     def fmt(self) -> Formatter:

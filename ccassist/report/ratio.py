@@ -49,16 +49,13 @@ RESULTS = {RATIO: "static ratio", DYNAMIC: "dynamic (trapped) ratio", SQUISH: "s
 class QuickRatio:
     """One engine cylinder as said, and what follows.
 
-    said : by key, the texts.
-    survey : the cylinder worked out.
     answer : what the one thing left out must be for the ratio given; None where nothing was left out.
-    taken : what nobody said and was taken, in words.
     """
 
-    said: Said
-    survey: Survey
+    said: Said  # by key, the texts
+    survey: Survey  # the cylinder worked out
     answer: SolvedFor | None = None
-    taken: tuple[str, ...] = ()
+    taken: tuple[str, ...] = ()  # what nobody said and was taken, in words
 
     @property
     def noticed(self) -> tuple[Finding, ...]:

@@ -67,10 +67,7 @@ class Disc:
 
 @record(kw_only=False)
 class Lettering:
-    """A line of text on its base point; ``anchor`` "start", "middle" or "end" of it stands there.
-
-    ``cleared`` : on white, so that no line runs through it.
-    """
+    """A line of text on its base point; ``anchor`` "start", "middle" or "end" of it stands there."""
 
     at: Point
     text: str
@@ -78,7 +75,7 @@ class Lettering:
     size: float = SMALL
     anchor: str = "start"
     shade: str = "black"
-    cleared: bool = False
+    cleared: bool = False  # on white, so that no line runs through it
 
     @property
     def wide(self) -> float:

@@ -50,26 +50,19 @@ class HalfSection:
     """Half of the section; the other half mirrors it.
 
     bore, gasket, chamber, crown : radii of bore, gasket opening, chamber opening and equal crown shape.
-    land : radius of the top land; the bore's where it is not given.
-    thickness : of the compressed gasket.
-    deck : deck clearance, positive below the deck.
-    rise : height of the equal chamber above the head face.
-    dip : depth of the equal dish below the crown flat; negative for a dome.
-    land_height : crown flat to top ring, 0 where not given.
-    chamfer : leg of the equal chamfer at the top of the bore.
     """
 
     bore: float
     gasket: float
     chamber: float
     crown: float
-    land: float
-    thickness: float
-    deck: float
-    rise: float
-    dip: float
-    land_height: float = 0.0
-    chamfer: float = 0.0
+    land: float  # radius of the top land; the bore's where it is not given
+    thickness: float  # of the compressed gasket
+    deck: float  # deck clearance, positive below the deck
+    rise: float  # height of the equal chamber above the head face
+    dip: float  # depth of the equal dish below the crown flat; negative for a dome
+    land_height: float = 0.0  # crown flat to top ring, 0 where not given
+    chamfer: float = 0.0  # leg of the equal chamfer at the top of the bore
 
     @property
     def ring(self) -> float:

@@ -119,16 +119,11 @@ class Equation:
 
 @record
 class Formula:
-    """An unknown in terms of the target and of what is known.
+    """An unknown in terms of the target and of what is known."""
 
-    given : the equations as they stand, from the target down to the unknown.
-    steps : the same rearranged, the last one giving the unknown.
-    order : term keys in the order in which a reader meets them.
-    """
-
-    given: tuple[Equation, ...]
-    steps: tuple[Equation, ...]
-    order: tuple[str, ...]
+    given: tuple[Equation, ...]  # the equations as they stand, from the target down to the unknown
+    steps: tuple[Equation, ...]  # the same rearranged, the last one giving the unknown
+    order: tuple[str, ...]  # term keys in the order in which a reader meets them
 
     @property
     def expression(self) -> Expression:

@@ -28,24 +28,15 @@ _FINER = 6  # decimals that may be added where a small difference of large numbe
 
 @record
 class Derivation:
-    """One turn of an answer, each line as it would be written down.
+    """One turn of an answer, each line as it would be written down."""
 
-    lead : what follows from what, in words.
-    given : the equations as they stand, from the target down.
-    steps : the same rearranged, the last one giving the unknown; none without a closed form.
-    formula : the unknown in one line; "" without a closed form.
-    entries : what is put in, each with its name.
-    sums : the numbers put in.
-    trial : how it was found, where no formula gave it; "" where one did.
-    """
-
-    lead: str
-    given: tuple[str, ...]
-    steps: tuple[str, ...] = ()
-    formula: str = ""
-    entries: tuple[str, ...] = ()
-    sums: tuple[str, ...] = ()
-    trial: str = ""
+    lead: str  # what follows from what, in words
+    given: tuple[str, ...]  # the equations as they stand, from the target down
+    steps: tuple[str, ...] = ()  # the same rearranged, the last one giving the unknown; none without a closed form
+    formula: str = ""  # the unknown in one line; "" without a closed form
+    entries: tuple[str, ...] = ()  # what is put in, each with its name
+    sums: tuple[str, ...] = ()  # the numbers put in
+    trial: str = ""  # how it was found, where no formula gave it; "" where one did
 
 
 def workings(answer: Answer, fmt: Formatter = METRIC) -> tuple[Derivation, ...]:

@@ -31,22 +31,17 @@ Place = Mapping[str, float]  # unknown -> value on trial, SI
 class Problem:
     """Unknowns and targets among the known numbers of a cylinder.
 
-    known : term key -> SI number, without the unknowns and the targets.
-    choices : what the builder counts.
-    unknowns : term keys.
-    targets : as many term keys -> SI value wanted.
     present : SI values that the unknowns have now, as far as they have any.
-    held : terms kept as a fill over the piston found them.
     figures : term key -> a target that is worked out by a procedure, not by the relations of the engine: one more node
         of the graph, which cannot be rearranged and costs much to look at.
     """
 
-    known: Mapping[str, Number]
-    choices: Choices
-    unknowns: tuple[str, ...]
-    targets: Mapping[str, Number]
+    known: Mapping[str, Number]  # term key -> SI number, without the unknowns and the targets
+    choices: Choices  # what the builder counts
+    unknowns: tuple[str, ...]  # term keys
+    targets: Mapping[str, Number]  # as many term keys -> SI value wanted
     present: Mapping[str, float] = field(default_factory=dict)
-    held: tuple[str, ...] = ()
+    held: tuple[str, ...] = ()  # terms kept as a fill over the piston found them
     figures: Mapping[str, Relation] = field(default_factory=dict)
 
     @cached_property

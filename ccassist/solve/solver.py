@@ -87,26 +87,16 @@ class Root:
 
 @record
 class Answer:
-    """The unknowns that bring the targets to their values.
+    """The unknowns that bring the targets to their values."""
 
-    question : what was asked, and the known numbers.
-    roots : every possible answer, the likeliest first.
-    dropped : why other roots cannot be, in words.
-    route : "algebra" or "numeric" (no closed form: found by bracketing); of several "in turn" or "at once".
-    reach : of one unknown, the range of the target over all its possible values.
-    usual : the same over its plausible values; None where no engine can be there.
-    findings : what is unusual in the engine so made, and what was kept as it is.
-    upper : what the term must be through which a figure was reached.
-    """
-
-    question: Problem
-    roots: tuple[Root, ...]
-    dropped: tuple[str, ...]
-    route: str
-    reach: TargetRange | None = None
-    usual: TargetRange | None = None
-    findings: tuple[Finding, ...] = ()
-    upper: Answer | None = None
+    question: Problem  # what was asked, and the known numbers
+    roots: tuple[Root, ...]  # every possible answer, the likeliest first
+    dropped: tuple[str, ...]  # why other roots cannot be, in words
+    route: str  # "algebra" or "numeric" (no closed form: found by bracketing); of several "in turn" or "at once"
+    reach: TargetRange | None = None  # of one unknown, the range of the target over all its possible values
+    usual: TargetRange | None = None  # the same over its plausible values; None where no engine can be there
+    findings: tuple[Finding, ...] = ()  # what is unusual in the engine so made, and what was kept as it is
+    upper: Answer | None = None  # what the term must be through which a figure was reached
 
     @property
     def best(self) -> Root:

@@ -109,21 +109,16 @@ _UNIT_TEXTS = sorted(UNITS, key=len, reverse=True)
 class TextRead:
     """What stands in a text.
 
-    number : the number, or None.
-    unit : the unit behind the number, "" where none stands.
     doubt, doubt_unit : number and unit of the ±; None and "" without.  A unit that stands here alone serves both.
-    words : everything else, without the origin.
-    stranger : the word where the unit should stand, "" where none does.
-    origin : one of :data:`ORIGINS`; ``Origin.UNSAID`` where not said.
     """
 
-    number: Numeral | None
-    unit: str
+    number: Numeral | None  # the number, or None
+    unit: str  # the unit behind the number, "" where none stands
     doubt: Numeral | None
     doubt_unit: str
-    words: str
-    stranger: str
-    origin: Origin
+    words: str  # everything else, without the origin
+    stranger: str  # the word where the unit should stand, "" where none does
+    origin: Origin  # one of :data:`ORIGINS`; ``Origin.UNSAID`` where not said
 
 
 def without_origin(text: str) -> tuple[str, Origin]:

@@ -89,16 +89,11 @@ Result = tuple[str, Value]  # whose it is, in words ("" for the whole engine), a
 
 @record
 class Ground:
-    """What a number's ± rests on.
+    """What a number's ± rests on."""
 
-    share : of the variance, what is without ground; 0 for an exact number, NaN where the ± is not known yet.
-    guesses : the causes without ground, the largest first.
-    number : the number itself.
-    """
-
-    share: float
-    guesses: tuple[Share, ...]
-    number: Number
+    share: float  # of the variance, what is without ground; 0 for an exact number, NaN where the ± is not known yet
+    guesses: tuple[Share, ...]  # the causes without ground, the largest first
+    number: Number  # the number itself
 
     @property
     def expanded(self) -> float:

@@ -302,15 +302,12 @@ class Curve(Generic[N]):
     checked against SciPy).  Plain arithmetic only, so that uncertain numbers go through it as they are; which way they
     run is told by the plain ones.
 
-    x : the places, rising strictly, two or more.
-    y : the curve there.
-
     >>> Curve((0.0, 1.0), (0.0, 2.0)).value(0.25)
     0.5
     """
 
-    x: tuple[N, ...]
-    y: tuple[N, ...]
+    x: tuple[N, ...]  # the places, rising strictly, two or more
+    y: tuple[N, ...]  # the curve there
 
     @cached_property
     def slopes(self) -> tuple[N, ...]:

@@ -48,23 +48,16 @@ _BASIS = r"(?<=psi|bar|kPa|hPa)\s*\(?\b(?P<how>g|gauge|a|abs|absolute)\b\)?|(?<=
 class Quantity:
     """One quantity as read.
 
-    key : the term it is.
-    value : SI value, signed by the term's own rule.
-    spread : SI half-width of a stated ±, or None.
-    standard : SI standard uncertainty of the ``(n)`` notation, or None.
-    step : SI size of the last digit written.
-    raw : the text, for ever.
-    unit : the unit as written, or the one a bare number took.
     origin : measured, maker's figure, assumed; ``Origin.UNSAID``, which is false, where not said.
     """
 
-    key: str
-    value: float
-    raw: str
-    unit: str
-    spread: float | None = None
-    standard: float | None = None
-    step: float = 0.0
+    key: str  # the term it is
+    value: float  # SI value, signed by the term's own rule
+    raw: str  # the text, for ever
+    unit: str  # the unit as written, or the one a bare number took
+    spread: float | None = None  # SI half-width of a stated ±, or None
+    standard: float | None = None  # SI standard uncertainty of the ``(n)`` notation, or None
+    step: float = 0.0  # SI size of the last digit written
     origin: Origin = Origin.UNSAID
 
 

@@ -35,29 +35,21 @@ _ROUNDING = 1e-26  # of a variance: what is left of a contribution that cancels,
 class Cause:
     """One independent cause of doubt.
 
-    name : in the trade's words, as the budget prints it.
-    key : the term that it disturbs.
-    dof : degrees of freedom of its estimate; infinite where a limit is taken as known.
-    pool : estimates that share one pooled scatter carry the same pool name.
-    shape : its distribution.
-    source : standard, maker's figure, repeat readings, or "common practice, no source".
-    remedy : what would make it smaller.
     rounding : of a scatter, the rounding under which that of its mean cannot fall, however many repeats; standard, SI.
     guess : why it is without ground, one of :data:`GUESSES`; "" where somebody knows (:mod:`ccassist.values.measured`).
-    subject : what it is about, in the words in which a guess is listed; the name where empty.
     """
 
-    name: str
-    key: str = ""
+    name: str  # in the trade's words, as the budget prints it
+    key: str = ""  # the term that it disturbs
     _: KW_ONLY
-    dof: float = math.inf
-    pool: str = ""
-    shape: Shape = Shape.NORMAL
-    source: str = ""
-    remedy: str = ""
+    dof: float = math.inf  # degrees of freedom of its estimate; infinite where a limit is taken as known
+    pool: str = ""  # estimates that share one pooled scatter carry the same pool name
+    shape: Shape = Shape.NORMAL  # its distribution
+    source: str = ""  # standard, maker's figure, repeat readings, or "common practice, no source"
+    remedy: str = ""  # what would make it smaller
     rounding: float = 0.0
     guess: str = ""
-    subject: str = ""
+    subject: str = ""  # what it is about, in the words in which a guess is listed; the name where empty
 
     __eq__, __hash__ = object.__eq__, object.__hash__  # each is a cause of its own
 
@@ -67,16 +59,13 @@ class Expanded:
     """An uncertain number as stated: value ± expanded at 95 %, SI.
 
     value, standard : the number, and its standard uncertainty; NaN where it is not known yet.
-    dof : effective degrees of freedom; infinite where no cause is an estimate.
-    factor : coverage factor.
-    expanded : factor × standard; NaN where it is not known yet.
     """
 
     value: float
     standard: float
-    dof: float
-    factor: float
-    expanded: float
+    dof: float  # effective degrees of freedom; infinite where no cause is an estimate
+    factor: float  # coverage factor
+    expanded: float  # factor × standard; NaN where it is not known yet
 
     @property
     def low(self) -> float:

@@ -193,19 +193,15 @@ COMPARED = ("chamber_volume", "clearance_volume", "static_ratio", "deck_clearanc
 class Spread:
     """Largest less smallest of one term.
 
-    key : the term.
     low, high : the numbers of the cylinders with the smallest and the largest.
-    difference : largest less smallest, SI; it keeps only the causes of doubt that the two do not share.
-    average : mean of all that have it, SI.
-    count : how many there were to pick from.
     """
 
-    key: str
+    key: str  # the term
     low: int
     high: int
-    difference: Number
-    average: Number
-    count: int = 2
+    difference: Number  # largest less smallest, SI; it keeps only the causes of doubt that the two do not share
+    average: Number  # mean of all that have it, SI
+    count: int = 2  # how many there were to pick from
 
     @property
     def expanded(self) -> float:

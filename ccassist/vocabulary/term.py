@@ -93,51 +93,36 @@ class Silent:
 class Term:
     """One quantity of the trade: a row of the vocabulary, lists and ranges as texts.
 
-    key : name used in job files, JSON and as parameter name of relations.
-    symbol : short form for the algebra.
-    meaning : what exactly is meant, in one sentence.
-    usual : range outside which the user is asked "are you sure?"; SI as :attr:`plausible`.
-    limits : range outside which a value is refused; SI as :attr:`possible`.
     widths : how well it is known where no ± is said: "measured; maker's; assumed"; as its kind says where empty.
-    called : the trade's word for it; the key with spaces where empty.
     counted : whether it is a number of things; else the unit in ``usual`` says the kind, and a ratio has none.
-    sign : sign in words, or None where the quantity has no sign to mistake.
-    small : shown in the finer unit of its kind (thou rather than inch).
-    units : shown units where they differ from the kind's, "metric | imperial".
-    basis : of a pressure, what it counts from: "gauge" or "absolute", which may be said behind the unit.
-    usually : an ordinary value, for an example; a middle of the usual range where empty.
     eg : how a metric and how an imperial shop would write one, " | " between; empty where it is never asked for.
     stated : where the job file may state it: "engine" (once), "part" (a part or cylinder too), or names of sections.
-    wanted : its place among what may be wanted, from 1; 0 where it may not be.
     beside : what is usual of it beside another term, as shares of that, such as "0.97 to 1.1 of bore": outside it one
         is asked too, where both are known; common practice, no source.
-    alike : how far apart is worth a question among cylinders and repeats; "" where they need not be alike.
-    caution : the mistake commonly made with it.
-    also : other words of the trade for it, of which some mean other terms too.
     signed : words that say the sign with the quantity, by the word of the sign that they say.
     """
 
-    key: str
-    symbol: str
-    meaning: str
-    usual: str
-    limits: str
+    key: str  # name used in job files, JSON and as parameter name of relations
+    symbol: str  # short form for the algebra
+    meaning: str  # what exactly is meant, in one sentence
+    usual: str  # range outside which the user is asked "are you sure?"; SI as :attr:`plausible`
+    limits: str  # range outside which a value is refused; SI as :attr:`possible`
     widths: str = ""
     _: KW_ONLY
-    called: str = ""
+    called: str = ""  # the trade's word for it; the key with spaces where empty
     counted: bool = False
-    sign: Sign | None = None
-    small: bool = False
-    units: str = ""
-    basis: str = ""
-    usually: str = ""
+    sign: Sign | None = None  # sign in words, or None where the quantity has no sign to mistake
+    small: bool = False  # shown in the finer unit of its kind (thou rather than inch)
+    units: str = ""  # shown units where they differ from the kind's, "metric | imperial"
+    basis: str = ""  # of a pressure, what it counts from: "gauge" or "absolute", which may be said behind the unit
+    usually: str = ""  # an ordinary value, for an example; a middle of the usual range where empty
     eg: str = ""
     stated: str = ""
-    wanted: int = 0
+    wanted: int = 0  # its place among what may be wanted, from 1; 0 where it may not be
     beside: str = ""
-    alike: str = ""
-    caution: str = ""
-    also: str = ""
+    alike: str = ""  # how far apart is worth a question among cylinders and repeats; "" where they need not be alike
+    caution: str = ""  # the mistake commonly made with it
+    also: str = ""  # other words of the trade for it, of which some mean other terms too
     signed: Mapping[str, str] = field(default_factory=dict)
 
     __eq__, __hash__ = object.__eq__, object.__hash__  # one row, one term

@@ -40,13 +40,11 @@ NO_BOOST = f'no boost is stated: {BOOST} = "0.8 bar" in [charge], or "0 bar" for
 class Against:
     """A baseline as the job's own engine leaves it, and the charge of what is set against it.
 
-    survey : of the job.
-    own : the charge and how the engine is run.
     bases : the baseline at each position of the intake cam, by intake closing; the hardest counts, as for the engine.
     """
 
-    survey: Survey
-    own: Running
+    survey: Survey  # of the job
+    own: Running  # the charge and how the engine is run
     bases: tuple[tuple[Value, Stand], ...]
 
     def run(self, boost: Value | None = None) -> Running | None:

@@ -41,14 +41,10 @@ from ccassist.vocabulary.units import Origin, Shape
 
 @record
 class Build:
-    """One engine: its geometry, its charge compressed, and what its ratio is worth.
+    """One engine: its geometry, its charge compressed, and what its ratio is worth."""
 
-    geometry : what the trapped ratio hangs on.
-    conditions : of its charge, where they are known.
-    """
-
-    geometry: Geometry
-    conditions: Conditions | None = None
+    geometry: Geometry  # what the trapped ratio hangs on
+    conditions: Conditions | None = None  # of its charge, where they are known
 
     @cached_property
     def compressed(self) -> Compressed | None:

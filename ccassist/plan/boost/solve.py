@@ -53,18 +53,12 @@ def to_build(story: BoostStory, cylinder: Cylinder) -> Build | None:
 
 @record
 class Volumes:
-    """What a static ratio asks of the volumes above the piston at top dead centre.
+    """What a static ratio asks of the volumes above the piston at top dead centre."""
 
-    total : what they must add up to.
-    known : those that are known already, by term, signed as they count in the sum.
-    left : what is left for the others; None where nothing is known, or nothing left open.
-    others : terms of those.
-    """
-
-    total: Value
-    known: Mapping[str, Value]
-    left: Value | None
-    others: tuple[str, ...]
+    total: Value  # what they must add up to
+    known: Mapping[str, Value]  # those that are known already, by term, signed as they count in the sum
+    left: Value | None  # what is left for the others; None where nothing is known, or nothing left open
+    others: tuple[str, ...]  # terms of those
 
 
 def volumes_for(cylinder: Cylinder, ratio: Number) -> Volumes | None:

@@ -45,18 +45,14 @@ GEOMETRY = ("static_ratio", "stroke", "rod_length", "intake_closing")  # what th
 class Running:
     """One engine's charge and how it is run, as stated, completed by assumptions.
 
-    conditions : of the charge; None where what is stated cannot be used.
     run : speed, burn phasing and the like, by term; what is not stated is left out, but for the burn duration.
-    said : the words.
-    stated : the terms that the section itself states.
-    findings : what is wrong, doubtful or asked.
     """
 
-    conditions: Conditions | None
+    conditions: Conditions | None  # of the charge; None where what is stated cannot be used
     run: Mapping[str, Value]
-    said: Mapping[str, str]
-    stated: Mapping[str, Value] = field(default_factory=dict)
-    findings: tuple[Finding, ...] = ()
+    said: Mapping[str, str]  # the words
+    stated: Mapping[str, Value] = field(default_factory=dict)  # the terms that the section itself states
+    findings: tuple[Finding, ...] = ()  # what is wrong, doubtful or asked
 
     @property
     def taken(self) -> dict[str, str]:

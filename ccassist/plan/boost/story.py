@@ -44,15 +44,12 @@ STATED, EARLIEST, LATEST = "as stated for full load", "fully advanced", "fully r
 
 @record
 class Position:
-    """One position of the intake cam: its closing, the engine there, and the octane difference as worked out.
-
-    ``octane`` : None where knock is not compared.
-    """
+    """One position of the intake cam: its closing, the engine there, and the octane difference as worked out."""
 
     name: str
     closing: Value
     build: Build
-    octane: float | None
+    octane: float | None  # None where knock is not compared
 
     @property
     def hardness(self) -> tuple[float, float]:
@@ -103,17 +100,13 @@ _IDLE = {
 class CylinderStory:
     """One cylinder.
 
-    number : of the cylinder.
-    static_ratio : as the survey has it; None where it is not known.
-    build : None where the geometry lacks something.
-    lacking : the terms that it lacks.
     earliest, latest : trapped ratio with the intake cam fully advanced and fully retarded; None without phasing.
     """
 
-    number: int
-    static_ratio: Value | None
-    build: Build | None
-    lacking: tuple[str, ...] = ()
+    number: int  # of the cylinder
+    static_ratio: Value | None  # as the survey has it; None where it is not known
+    build: Build | None  # None where the geometry lacks something
+    lacking: tuple[str, ...] = ()  # the terms that it lacks
     earliest: Value | None = None
     latest: Value | None = None
 

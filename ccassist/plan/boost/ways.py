@@ -120,17 +120,14 @@ def _charge(stand: Stand, fmt: Formatter) -> Limits:
 
 @record
 class Wanted:
-    """What a term must do: the engine it is of, the target and its value, SI, and the baseline that counts.
-
-    ``fmt`` : of the words.
-    """
+    """What a term must do: the engine it is of, the target and its value, SI, and the baseline that counts."""
 
     stand: Stand
     cylinder: Cylinder
     target: str
     value: float
     baseline: Stand | None
-    fmt: Formatter
+    fmt: Formatter  # of the words
 
     def forbidden(self, key: str, number: float) -> str:
         """That an answer cannot be, why, and the nearest that can; "" where it can be.
@@ -199,19 +196,15 @@ class WayPlace:
 class WayToTarget:
     """One thing that alone would do it.
 
-    key : its term.
-    now : what it is.
     even, sure : what it must be at even odds, and for 95 of 100 draws; None where that cannot be.
-    refused : why not, and the nearest that can be; "" where both can.
-    into : how the one of even odds is put into the file.
     """
 
-    key: str
-    now: float
+    key: str  # its term
+    now: float  # what it is
     even: WayPlace | None = None
     sure: WayPlace | None = None
-    refused: str = ""
-    into: IntoFile | None = None
+    refused: str = ""  # why not, and the nearest that can be; "" where both can
+    into: IntoFile | None = None  # how the one of even odds is put into the file
 
 
 @once

@@ -59,29 +59,21 @@ class Option:
 
 @record
 class Group:
-    """Options that need the same relations.
+    """Options that need the same relations."""
 
-    members : for each kind, positions in its list of options, ascending.
-    given : for each kind, the terms that these options state.
-    base : everything else, from the engine: term key -> SI number, uncertain.
-    """
-
-    members: tuple[tuple[int, ...], ...]
-    given: tuple[tuple[str, ...], ...]
-    base: Mapping[str, Number]
+    members: tuple[tuple[int, ...], ...]  # for each kind, positions in its list of options, ascending
+    given: tuple[tuple[str, ...], ...]  # for each kind, the terms that these options state
+    base: Mapping[str, Number]  # everything else, from the engine: term key -> SI number, uncertain
 
 
 @record
 class Candidates:
-    """All that is offered: one list of options a kind; ``engine``, ``choices`` and ``system`` are the engine's own.
-
-    ``knock`` : the baseline that its octane is counted from, or why there is none.
-    """
+    """All that is offered: one list of options a kind; ``engine``, ``choices`` and ``system`` are the engine's own."""
 
     axes: tuple[tuple[Option, ...], ...]
     engine: Mapping[str, Number]
     choices: Choices
-    knock: Against | Finding
+    knock: Against | Finding  # the baseline that its octane is counted from, or why there is none
     system: str = "metric"
 
     @property
@@ -251,16 +243,11 @@ SMALL = "face_cut"  # the term in whose units, and steps, a small length is told
 
 @record
 class Aim:
-    """One thing wanted.
+    """One thing wanted."""
 
-    band : limits and aim, SI.
-    limits : whether what lies outside the band is refused.
-    ranks : whether closeness to the aim ranks what is left.
-    """
-
-    band: Band
-    limits: bool
-    ranks: bool
+    band: Band  # limits and aim, SI
+    limits: bool  # whether what lies outside the band is refused
+    ranks: bool  # whether closeness to the aim ranks what is left
 
     @property
     def key(self) -> str:
@@ -319,20 +306,13 @@ def _bands(texts: Sequence[str], place: str, fmt: Formatter) -> list[Band]:
 
 @record
 class RefusalRule:
-    """One thing for which combinations are refused.
+    """One thing for which combinations are refused."""
 
-    reason : a key of :data:`REASONS`, or the term that is outside what is wanted.
-    beyond : by how much it is broken, SI, an array that broadcasts; less than nothing where it is kept.
-    key : the term in whose units that amount is.
-    step : what counts as one step of it, SI.
-    touching : whether nothing is too much already.
-    """
-
-    reason: str
-    beyond: Any
-    key: str
-    step: float
-    touching: bool = False
+    reason: str  # a key of :data:`REASONS`, or the term that is outside what is wanted
+    beyond: Any  # by how much it is broken, SI, an array that broadcasts; less than nothing where it is kept
+    key: str  # the term in whose units that amount is
+    step: float  # what counts as one step of it, SI
+    touching: bool = False  # whether nothing is too much already
 
     @property
     def broken(self) -> Any:

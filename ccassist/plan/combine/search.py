@@ -109,37 +109,26 @@ Progress = Callable[[int, int], None]
 
 @record
 class Combination:
-    """One combination kept: its parts, every term with its ±, and how far it is from what is wanted (0 is on it).
-
-    ``open`` : what of the piston is not chosen yet.
-    """
+    """One combination kept: its parts, every term with its ±, and how far it is from what is wanted (0 is on it)."""
 
     parts: tuple[Option, ...]
     values: Mapping[str, Value]
     distance: float
     lacking: Mapping[str, tuple[str, ...]]
-    open: tuple[str, ...] = ()
+    open: tuple[str, ...] = ()  # what of the piston is not chosen yet
     weights: Mapping[str, Value] = field(default_factory=dict)
 
 
 @record
 class Combined:
-    """All combinations.
+    """All combinations."""
 
-    count : how many.
-    refused : how many were refused, by the first reason of each; the commonest first.
-    best : the best of those left.
-    nearest : where none is left, those that break the fewest rules by the least.
-    aims : what was wanted of them.
-    system : units of the words.
-    """
-
-    count: int
-    refused: Mapping[str, int]
-    best: tuple[Combination, ...]
-    nearest: tuple[Combination, ...] = ()
-    aims: tuple[Aim, ...] = ()
-    system: str = "metric"
+    count: int  # how many
+    refused: Mapping[str, int]  # how many were refused, by the first reason of each; the commonest first
+    best: tuple[Combination, ...]  # the best of those left
+    nearest: tuple[Combination, ...] = ()  # where none is left, those that break the fewest rules by the least
+    aims: tuple[Aim, ...] = ()  # what was wanted of them
+    system: str = "metric"  # units of the words
 
     @property
     def left(self) -> int:

@@ -179,15 +179,13 @@ class Plan:
     """What comes of the work.
 
     survey : the engine as it is; work : what is planned; rows : cylinder by cylinder.
-    alone : with a target, the flat cut [m] that each cylinder by itself would ask for.
-    findings : what is doubtful in the engine that it makes.
     """
 
     survey: Survey
     work: Work
     rows: tuple[Machined, ...]
-    alone: Mapping[int, Number]
-    findings: tuple[Finding, ...]
+    alone: Mapping[int, Number]  # with a target, the flat cut [m] that each cylinder by itself would ask for
+    findings: tuple[Finding, ...]  # what is doubtful in the engine that it makes
 
 
 def machine(survey: Survey, work: Work) -> Plan:

@@ -22,14 +22,12 @@ from ccassist.vocabulary.record import record
 class Tilt:
     """A tilted cut: nothing at one edge of the head, deepest at the other.
 
-    edge : cut at the deep edge [m]; or ``angle`` [rad].
-    width : from the zero edge to the deep one [m]; None where the job states it.
     centroids : centroid of each opening from the zero edge [m], by cylinder; 0 stands for all others.
     """
 
-    edge: Number | None = None
+    edge: Number | None = None  # cut at the deep edge [m]; or ``angle`` [rad]
     angle: Number | None = None
-    width: Number | None = None
+    width: Number | None = None  # from the zero edge to the deep one [m]; None where the job states it
     centroids: Mapping[int, Number] = field(default_factory=dict)
 
     def edge_cut(self, width: Number) -> Number:
@@ -52,24 +50,17 @@ class Tilt:
 class Work:
     """Everything planned at once; what is None, or empty, is left as it is.
 
-    skim : flat cut from every head face [m].
-    skim_to : what such a cut is to reach, of a term that it moves; the cut is then found.
-    tilt : a tilted cut from every head face.
-    deck : cut from the block's deck [m], at its lowest corner where it is levelled too.
-    level : take the deck down to its lowest corner first.
     gasket : thickness [m], and bore [m] where it changes, of the gasket fitted then.
-    equalised : every chamber first opened to the largest, where it is shown to be smaller.
-    valve_angle : valve stem to cylinder axis [rad].
     """
 
-    skim: Number | None = None
-    skim_to: Band | None = None
-    tilt: Tilt | None = None
-    deck: Number | None = None
-    level: bool = False
+    skim: Number | None = None  # flat cut from every head face [m]
+    skim_to: Band | None = None  # what such a cut is to reach, of a term that it moves; the cut is then found
+    tilt: Tilt | None = None  # a tilted cut from every head face
+    deck: Number | None = None  # cut from the block's deck [m], at its lowest corner where it is levelled too
+    level: bool = False  # take the deck down to its lowest corner first
     gasket: Mapping[str, Number] = field(default_factory=dict)
-    equalised: bool = False
-    valve_angle: Number | None = None
+    equalised: bool = False  # every chamber first opened to the largest, where it is shown to be smaller
+    valve_angle: Number | None = None  # valve stem to cylinder axis [rad]
 
     @property
     def empty(self) -> bool:

@@ -221,21 +221,16 @@ DECK_SKIM, HEAD_SKIM = 0.15e-3, 0.25e-3  # m
 class Mistake:
     """One mistake and what it leads to.
 
-    key : stable name.
-    words : what is done wrong; amounts stand in ``sizes``.
-    sizes : amounts named in the words, as (term, SI value).
-    crown : the crown volume that would be cut, SI.
     ratio, squish : what the true engine then has, SI; None where it cannot be worked out.
-    assumed : what had to be assumed for it, in words.
     """
 
-    key: str
-    words: str
-    crown: float
+    key: str  # stable name
+    words: str  # what is done wrong; amounts stand in ``sizes``
+    crown: float  # the crown volume that would be cut, SI
     ratio: float | None
     squish: float | None
-    sizes: tuple[tuple[str, float], ...] = ()
-    assumed: str = ""
+    sizes: tuple[tuple[str, float], ...] = ()  # amounts named in the words, as (term, SI value)
+    assumed: str = ""  # what had to be assumed for it, in words
 
 
 def told(one: Mistake, fmt: Formatter) -> str:

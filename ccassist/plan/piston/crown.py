@@ -145,21 +145,15 @@ GUARDED = 3  # decimals of the parts of a crown as printed
 class Crown:
     """A crown as ordered.
 
-    shape : its word.
-    sizes : its dimensions by term, SI; that of ``solved`` among them.
-    solved : the term that was worked out from the volume, "" where all were stated.
-    pockets : the valve pockets, by "intake" and "exhaust".
-    hollow : what dish, dome and pockets each add (positive) or take, SI, by name.
-    faults : why the shape cannot be, or what it lacks, in words.
     corner : the largest corner radius that the dish has room for, SI, where the one stated is larger.
     """
 
-    shape: str
-    sizes: Mapping[str, float]
-    solved: str = ""
-    pockets: Mapping[str, Pocket]
-    hollow: Mapping[str, float]
-    faults: tuple[str, ...] = ()
+    shape: str  # its word
+    sizes: Mapping[str, float]  # its dimensions by term, SI; that of ``solved`` among them
+    solved: str = ""  # the term that was worked out from the volume, "" where all were stated
+    pockets: Mapping[str, Pocket]  # the valve pockets, by "intake" and "exhaust"
+    hollow: Mapping[str, float]  # what dish, dome and pockets each add (positive) or take, SI, by name
+    faults: tuple[str, ...] = ()  # why the shape cannot be, or what it lacks, in words
     corner: float | None = None
 
     @property

@@ -145,15 +145,13 @@ JUDGES = (
 class Outcome:
     """One thing that does not hold.
 
-    check : as declared.
     wrong, right : what is wrong, with its amounts, and the way out.
-    accepted : the reason for which it is accepted, or what settles it; "" where it stands.
     """
 
-    check: Check
+    check: Check  # as declared
     wrong: str
     right: str
-    accepted: str = ""
+    accepted: str = ""  # the reason for which it is accepted, or what settles it; "" where it stands
 
     @property
     def text(self) -> str:
@@ -169,16 +167,11 @@ class Outcome:
 
 @record
 class Judged:
-    """Everything that the checks found.
+    """Everything that the checks found."""
 
-    outcomes : what does not hold, in the order of the checks as declared.
-    unseen : what could not be looked at, each once, in words.
-    idle : what is accepted although nothing of the kind is wrong, in words.
-    """
-
-    outcomes: tuple[Outcome, ...]
-    unseen: tuple[str, ...]
-    idle: tuple[str, ...] = ()
+    outcomes: tuple[Outcome, ...]  # what does not hold, in the order of the checks as declared
+    unseen: tuple[str, ...]  # what could not be looked at, each once, in words
+    idle: tuple[str, ...] = ()  # what is accepted although nothing of the kind is wrong, in words
 
     @property
     def faults(self) -> tuple[Outcome, ...]:

@@ -19,16 +19,12 @@ from ccassist.vocabulary.record import record
 
 @record(kw_only=False)
 class Fault:
-    """What does not hold: the check's key, what is wrong in words with its amounts.
-
-    ``right`` : the way out, where it is another than the check's own.
-    ``settled`` : words of the order that settle it already, "" where none do.
-    """
+    """What does not hold: the check's key, what is wrong in words with its amounts."""
 
     key: str
     wrong: str
-    right: str = ""
-    settled: str = ""
+    right: str = ""  # the way out, where it is another than the check's own
+    settled: str = ""  # words of the order that settle it already, "" where none do
 
 
 @record(kw_only=False)

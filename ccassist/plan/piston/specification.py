@@ -149,43 +149,31 @@ _STEPS = {
 
 @record
 class Ordered:
-    """One number to be ordered.
+    """One number to be ordered."""
 
-    key : the term.
-    value : as ordered, SI, rounded to a step that can be cut.
-    found : as worked out, with its ±; the value itself where it was stated.
-    origin : "worked out", or as stated.
-    how : in words.
-    tolerance : to be held by the maker.
-    """
-
-    key: str
-    value: float
-    found: Number
-    origin: Origin
-    how: str
-    tolerance: Tolerance
+    key: str  # the term
+    value: float  # as ordered, SI, rounded to a step that can be cut
+    found: Number  # as worked out, with its ±; the value itself where it was stated
+    origin: Origin  # "worked out", or as stated
+    how: str  # in words
+    tolerance: Tolerance  # to be held by the maker
 
 
 @record
 class Specification:
     """The piston to be ordered.
 
-    survey : the engine as measured.
-    planned : the same engine with the ordered piston in every cylinder; its ± holds the maker's tolerance.
     height, crown : what is ordered; None where it cannot be worked out.
-    shape : the crown's shape and sizes.
     worst : by cylinder, what is wanted, the ratio and the gaps, with everything at its limit the same way.
-    refused : why a number cannot be had, in words.
     """
 
-    survey: Survey
-    planned: Survey
+    survey: Survey  # the engine as measured
+    planned: Survey  # the same engine with the ordered piston in every cylinder; its ± holds the maker's tolerance
     height: Ordered | None
     crown: Ordered | None
-    shape: Crown
+    shape: Crown  # the crown's shape and sizes
     worst: Mapping[int, Mapping[str, Span]]
-    refused: tuple[str, ...] = ()
+    refused: tuple[str, ...] = ()  # why a number cannot be had, in words
 
     @property
     def order(self) -> Mapping[str, Value]:

@@ -57,16 +57,11 @@ def angles_about(around: float, every: float) -> list[float]:
 
 @record
 class Cam:
-    """A cam.
+    """A cam."""
 
-    survey : the engine it is in.
-    card : every figure stated or worked out.
-    rooms : by valve, how it clears the pistons; none without [valve] sections.
-    """
-
-    survey: Survey
-    card: CamCard
-    rooms: Mapping[str, ValveRoom]
+    survey: Survey  # the engine it is in
+    card: CamCard  # every figure stated or worked out
+    rooms: Mapping[str, ValveRoom]  # by valve, how it clears the pistons; none without [valve] sections
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -110,13 +105,11 @@ def cam_of(survey: Survey, system: str | None = None) -> Cam:
 class Stem:
     """One valve's stem, and what it comes down on.
 
-    named : "the intake valve"; "a valve" where only an angle is given.
-    angle : to the bore axis [rad].
     floor : whether it comes down on a pocket's floor; False on a flat crown, None where it is not known.
     """
 
-    named: str
-    angle: Number
+    named: str  # "the intake valve"; "a valve" where only an angle is given
+    angle: Number  # to the bore axis [rad]
     floor: bool | None = None
 
     def nearer(self, approach: Number) -> Number:

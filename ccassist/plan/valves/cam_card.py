@@ -39,20 +39,16 @@ class CamCard:
     """The cam card.
 
     values : every figure stated or worked out, by term; how each was found stands in it.
-    event_lift : the lift at which the events were read, None where it is not said.
-    lift_basis : the same in words, to be printed beside every figure.
     advance, retard : by valve, how far phasing can move it [rad] from where it was read; 0 where it cannot.
-    findings : contradictions, and what is asked.
-    lacking : figures of the card that could not be worked out.
     """
 
     values: Mapping[str, Value] = field(default_factory=dict)
-    event_lift: Value | None = None
-    lift_basis: str = ""
+    event_lift: Value | None = None  # the lift at which the events were read, None where it is not said
+    lift_basis: str = ""  # the same in words, to be printed beside every figure
     advance: Mapping[str, Number] = field(default_factory=dict)
     retard: Mapping[str, Number] = field(default_factory=dict)
-    findings: tuple[Finding, ...] = ()
-    lacking: tuple[str, ...] = ()
+    findings: tuple[Finding, ...] = ()  # contradictions, and what is asked
+    lacking: tuple[str, ...] = ()  # figures of the card that could not be worked out
 
     @property
     def given(self) -> bool:

@@ -21,25 +21,18 @@ _FINEST = 240  # points of a grid at most, however far phasing and lifts reach
 class ValveOverPiston:
     """One valve over one piston.
 
-    cylinder : its number.
-    crank : stroke, rod length, pin offset [m].
-    room : closed valve's edge to the crown flat at top dead centre, along the bore [m].
     crown : how far the crown lies below its flat there without a pocket [m]; a pocket's depth counts from the flat.
-    angle : of the valve to the bore axis [rad].
-    diameter : of the valve's head [m].
-    pocket : depth of a pocket along the valve at its rim [m], None where none is made.
-    curve : the lift.
     advance, retard : reach of the phasing [rad], not negative.
     """
 
-    cylinder: int
-    crank: tuple[Number, Number, Number]
-    room: Number
-    angle: Number
-    diameter: Number
-    curve: LiftByAngle
+    cylinder: int  # its number
+    crank: tuple[Number, Number, Number]  # stroke, rod length, pin offset [m]
+    room: Number  # closed valve's edge to the crown flat at top dead centre, along the bore [m]
+    angle: Number  # of the valve to the bore axis [rad]
+    diameter: Number  # of the valve's head [m]
+    curve: LiftByAngle  # the lift
     crown: Number = 0.0
-    pocket: Number | None = None
+    pocket: Number | None = None  # depth of a pocket along the valve at its rim [m], None where none is made
     advance: Number = 0.0
     retard: Number = 0.0
 
