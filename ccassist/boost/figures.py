@@ -20,7 +20,7 @@ from ccassist.engine.slider_crank import Geometry
 from ccassist.values.findings import NotPossible
 from ccassist.values.number import Number, nominal, standard
 from ccassist.vocabulary import term
-from ccassist.vocabulary.record import record
+from ccassist.vocabulary.record import once, record
 
 GEOMETRY = ("static_ratio", "stroke", "rod_length", "pin_offset", "intake_closing")
 RUN = {"burn_phasing": "burn_centre", "burn_duration": "burn_duration", "octane_number": "octane"}
@@ -201,7 +201,7 @@ def linked_differences(stands: Sequence[Stand], baseline: Stand, keys: Sequence[
     >>> [round(found, 6) for found in linked_differences([STAND, STAND], STAND)]
     [0.0, 0.0]
     """
-    (known,), own = _logarithms([baseline], keys), _logarithms(stands, keys)  # apart: their mixtures may differ
+    known, own = _logarithm(baseline, tuple(keys)), _logarithms(stands, keys)  # apart: their mixtures may differ
     octane = baseline.case.operating.octane
     found: list[Number] = []
     for one in own:
@@ -209,6 +209,12 @@ def linked_differences(stands: Sequence[Stand], baseline: Stand, keys: Sequence[
         over = nominal(octane_over(octane, math.exp(nominal(apart))))
         found.append(over + (octane + over) / OCTANE_EXPONENT * (apart - nominal(apart)))
     return found
+
+
+@once
+def _logarithm(baseline: Stand, keys: tuple[str, ...]) -> Number:
+    """That of the baseline, against which one engine after another is set."""
+    return _logarithms([baseline], keys)[0]
 
 
 def _logarithms(stands: Sequence[Stand], keys: Sequence[str]) -> list[Number]:

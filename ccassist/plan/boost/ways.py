@@ -180,7 +180,7 @@ WAYS = (CROWN, BOOST, CLOSING, CHARGE)
 SAFER = {CROWN: "or more dish", BOOST: "or less", CLOSING: "or later", CHARGE: "or colder"}
 _ONE_SIDED = student(math.inf, 0.90)  # standard deviations under which 95 of 100 lie
 _TURNS = 2  # the margin is worked out again at the answer
-_NUDGE, _STEPS, _CLOSE = 0.98, 12, 1e-7
+_NUDGE, _STEPS, _CLOSE = 0.98, 12, 1e-5  # the step after one so short lands within its square
 _MET = 1e-6  # octane
 
 
