@@ -88,10 +88,7 @@ def all_pairs(survey: Survey, key: str) -> list[Contrast]:
 
 
 def largest_against_smallest(survey: Survey, key: str) -> Contrast:
-    """The largest against the smallest, picked after looking.
-
-    Raises InputError: as :func:`all_pairs`.
-    """
+    """The largest against the smallest, picked after looking. Raises InputError: as :func:`all_pairs`."""
     return all_pairs(survey, key)[0]
 
 
@@ -178,10 +175,7 @@ def _cylinder(survey: Survey, number: int) -> Cylinder:
 
 
 def served(survey: Survey, name: str, place: str = "--parts") -> list[int]:
-    """The cylinders that a part serves.
-
-    Raises InputError: no such part.
-    """
+    """The cylinders that a part serves. Raises InputError: no such part."""
     part = survey.job.parts.get(name)
     if part is None:
         known = ", ".join(survey.job.parts) or "none"

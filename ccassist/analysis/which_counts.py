@@ -253,10 +253,7 @@ def basis_notes(job: Job, cam: Mapping[str, Value], keys: Iterable[str], fmt: Fo
 
 
 def lift_basis(job: Job, lift: Value | None, fmt: Formatter) -> str:
-    """The lift at which valve events hold, in words.
-
-    ``lift`` : as stated; None where it is not.
-    """
+    """The lift at which valve events hold, in words; ``lift`` : as stated; None where it is not."""
     if lift is None:
         return "at a lift that is not said"
     if lift.nominal == 0:

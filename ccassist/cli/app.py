@@ -170,10 +170,7 @@ AsJson = Annotated[bool, typer.Option("--json", help="Print JSON, in SI units.")
 
 
 def checked_units(units: str | None) -> str | None:
-    """The system asked for, or None.
-
-    Raises InputError: there is no such system.
-    """
+    """The system asked for, or None. Raises InputError: there is no such system."""
     from ccassist.vocabulary.units import SYSTEMS
 
     if units is not None and units not in SYSTEMS:

@@ -111,10 +111,7 @@ def calibrate(file: Path, showing: Showing, *, instrument: str | None = None) ->
 
 
 def _calibrations(job: Job, instrument: str | None) -> list[Series]:
-    """The calibration readings asked for.
-
-    Raises NotPossible: there are none.
-    """
+    """The calibration readings asked for. Raises NotPossible: there are none."""
     from ccassist.bench.steps import STEPS
     from ccassist.vocabulary.names import words
 

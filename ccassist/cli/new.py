@@ -216,10 +216,7 @@ def _word(options: tuple[str, ...]) -> Callable[[str], str]:
 
 
 def whole_number(text: str) -> int:
-    """A number of cylinders.
-
-    Raises InputError: it is none that an engine has.
-    """
+    """A number of cylinders. Raises InputError: it is none that an engine has."""
     low, high = (int(end) for end in TERMS["cylinders"].possible)
     if not (text.isascii() and text.isdecimal() and low <= int(text[:6]) <= high and len(text) < 6):
         raise InputError(

@@ -73,10 +73,7 @@ def write_text(path: Path, text: str) -> None:
 
 
 def write_bytes(path: Path, data: bytes) -> None:
-    """As :func:`write_text`, for a file that is not text.
-
-    Raises InputError: with the reason in one line.
-    """
+    """As :func:`write_text`, for a file that is not text. Raises InputError: with the reason in one line."""
     try:
         target = Path(os.path.realpath(path))
         _sweep(target, LEFT_BEHIND)

@@ -25,10 +25,7 @@ _ORIGIN_FOLLOWS = re.compile(r"\s*(?:measured|assumed|maker)", re.IGNORECASE)
 
 
 def step_named(name: str) -> Step:
-    """The bench step of that name.
-
-    Raises InputError: there is none; names the nearest.
-    """
+    """The bench step of that name. Raises InputError: there is none; names the nearest."""
     if name not in STEPS:
         raise InputError(unknown_step(name))
     return STEPS[name]

@@ -379,10 +379,7 @@ def load(path: str | Path) -> Loaded:
 
 @lru_cache(maxsize=8)
 def parse_job(text: str, file: str = "") -> Loaded:
-    """Read a job from its text; the same text gives the same records, not read again.
-
-    Raises InputError: not TOML.
-    """
+    """Read a job from its text; the same text gives the same records, not read again. Raises InputError: not TOML."""
     data, lines = read_toml(text, file)
     reader = JobReader(file, lines)
     job = reader.job(data)

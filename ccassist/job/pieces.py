@@ -148,10 +148,7 @@ MOST_BLOCKS = MOST_READINGS = 10_000  # in all
 
 
 def check_size(text: str, file: str) -> None:
-    """Nothing where a text is no longer than a job file may be.
-
-    Raises InputError: it has too many bytes or lines.
-    """
+    """Nothing where a text is no longer than a job file may be. Raises InputError: it has too many bytes or lines."""
     if len(text) > LARGEST or len(text.encode("utf-8", "replace")) > LARGEST:
         raise InputError(error("too-large", f"larger than {LARGEST // 2**20} MB: not a job file", file=file))
     if text.count("\n") > MOST_LINES:
@@ -159,10 +156,7 @@ def check_size(text: str, file: str) -> None:
 
 
 def check_amount(data: Mapping[str, Any], lines: Lines, file: str) -> None:
-    """Nothing where no section and no list holds more than it may.
-
-    Raises InputError: one does.
-    """
+    """Nothing where no section and no list holds more than it may. Raises InputError: one does."""
     for path, wrong in _too_many(data, lines):
         line = line_of(lines, path)
         right = "put them into several job files"

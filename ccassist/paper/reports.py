@@ -83,10 +83,7 @@ def write_report(report: Report, survey: Survey, path: str | Path, *, page: str 
 
 
 def report_bytes(report: Report, survey: Survey, *, page: str = "A4", fmt: Formatter) -> tuple[bytes, int]:
-    """The PDF and its number of pages; the same report gives the same bytes.
-
-    Raises InputError: unknown page size.
-    """
+    """The PDF and its number of pages; the same report gives the same bytes. Raises InputError: unknown page size."""
     register()
     sheet = Sheet(survey=survey, system=fmt.system, page=page)
     sheet.running, sheet.mark = sheet.short(report.title, 60), report.mark

@@ -43,10 +43,7 @@ HEADERS = {
 
 # -- addresses ------------------------------------------------------------------------------------
 def checked_address(text: str) -> str:
-    """The address that ``--lan`` names.
-
-    Raises InputError: it is none, or not a private or link-local one.
-    """
+    """The address that ``--lan`` names. Raises InputError: it is none, or not a private or link-local one."""
     right = "a private address of this machine, such as those that ccassist phone FILE lists"
     try:
         address = ipaddress.ip_address(text.strip().strip("[]"))

@@ -188,10 +188,7 @@ def pieces_of_screens(state: State, names: Sequence[str]) -> tuple[Piece, ...]:
 
 
 def sound(state: State) -> Survey:
-    """The engine as measured, where nothing in the file is wrong.
-
-    Raises InputError: with everything that is wrong.
-    """
+    """The engine as measured, where nothing in the file is wrong. Raises InputError: with everything that is wrong."""
     survey = surveyed(state.job)
     if faults := errors([*state.loaded.findings, *survey.findings]):
         raise InputError(faults)
@@ -237,10 +234,7 @@ PAPERS: Mapping[str, tuple[str, Callable[[State], bytes]]] = {
 
 
 def paper(name: str, state: State) -> bytes:
-    """The PDF of that name.
-
-    Raises InputError: there is none, or what it shows cannot be worked out.
-    """
+    """The PDF of that name. Raises InputError: there is none, or what it shows cannot be worked out."""
     if name not in PAPERS:
         raise InputError(error("no-such-paper", "no such paper", read=name, right=f"one of: {', '.join(PAPERS)}"))
     return PAPERS[name][1](state)

@@ -255,10 +255,7 @@ class HeldFile:
             return {}
 
     def save(self, held: Mapping[str, Sequence[HeldPost]]) -> None:
-        """Keep these and no others.
-
-        Raises InputError: the disk does not take them.
-        """
+        """Keep these and no others. Raises InputError: the disk does not take them."""
         said = {who: [_written(one) for one in posts] for who, posts in held.items() if posts}
         if said:
             write_text(self.path, json.dumps(said, ensure_ascii=False, indent=1))
@@ -272,10 +269,7 @@ def _written(one: HeldPost) -> dict[str, object]:
 
 
 def _read(said: Mapping[str, object]) -> HeldPost:
-    """One of them.
-
-    Raises TypeError, ValueError or KeyError: it is not one.
-    """
+    """One of them. Raises TypeError, ValueError or KeyError: it is not one."""
     typed, texts = said["typed"], (said["why"], said["when"])
     if not isinstance(typed, dict) or not all(isinstance(one, str) for one in texts):
         raise TypeError

@@ -169,10 +169,7 @@ def with_octane(survey: Survey, found: Sequence[Evaluated]) -> list[Evaluated]:
 
 
 def in_order(found: Sequence[Evaluated], key: str) -> list[Evaluated]:
-    """The least of a term first, and last what has none of it.
-
-    Raises InputError: none has it.
-    """
+    """The least of a term first, and last what has none of it. Raises InputError: none has it."""
     if all(key not in one.values for one in found):
         why = next((one.no_octane for one in found if key == OCTANE and one.no_octane), "")
         wrong = f"no build has a figure of the {term(key).name}{f': {why}' if why else ''}"

@@ -76,10 +76,7 @@ def combinations_of(said: Mapping[str, Sequence[str]]) -> list[Said]:
 
 
 def start_of(said: Said, system: str, *, cylinders: int = 1) -> Start:
-    """What a new job file says of what was said.
-
-    Raises InputError: a text is not understood; all such are named.
-    """
+    """What a new job file says of what was said. Raises InputError: a text is not understood; all such are named."""
     engine, faults = _terms(said, system)
     if faults:
         raise InputError(faults)

@@ -300,10 +300,7 @@ def cases(survey: Survey, cylinder: int | None) -> list[tuple[int | None, dict[s
 
 
 def check_cylinder(survey: Survey, cylinder: int | None) -> None:
-    """Nothing where there is such a cylinder, or none is named.
-
-    Raises InputError: there is no such cylinder.
-    """
+    """Nothing where there is such a cylinder, or none is named. Raises InputError: there is no such cylinder."""
     if cylinder is not None and not 1 <= cylinder <= len(survey.cylinders):
         right = f"there are cylinders 1 to {len(survey.cylinders)}"
         raise InputError(error("unknown-cylinder", right, read=str(cylinder), place="--cylinder"))

@@ -85,10 +85,7 @@ def solved(
 
 
 def solved_for(survey: Survey, wish: Request, *, cylinder: int | None = None, fmt: Formatter) -> Solutions:
-    """The same of a wish that was read.
-
-    Raises InputError: as :func:`solved`.
-    """
+    """The same of a wish that was read. Raises InputError: as :func:`solved`."""
     return Solutions(wish=wish, cylinders=find(survey, wish, cylinder=cylinder, fmt=fmt), system=fmt.system)
 
 

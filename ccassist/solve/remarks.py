@@ -83,19 +83,13 @@ def _check_terms(unknowns: Sequence[str], targets: Mapping[str, Number]) -> None
 
 
 def check_depends(question: Problem) -> None:
-    """That the one target depends on the one unknown.
-
-    Raises InputError: it does not; says why.
-    """
+    """That the one target depends on the one unknown. Raises InputError: it does not; says why."""
     if not question.models():
         raise InputError(fault(question))
 
 
 def check_values(question: Problem) -> None:
-    """That each target can have the value wanted at all.
-
-    Raises InputError: one cannot.
-    """
+    """That each target can have the value wanted at all. Raises InputError: one cannot."""
     for key, value in question.targets.items():
         low, high = term(key).possible
         if not low <= nominal(value) <= high:

@@ -67,10 +67,7 @@ def read_pair(
 
 
 def check_once(pairs: Sequence[Pair], texts: Sequence[str], place: str) -> None:
-    """That no term is said twice for one option.
-
-    Raises InputError: one is.
-    """
+    """That no term is said twice for one option. Raises InputError: one is."""
     keys = [pair.key for pair in pairs]
     for at, key in enumerate(keys):
         if key in keys[:at]:
