@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from ccassist.boost.conditions import pressure
+from ccassist.boost.conditions import standard_pressure
 from ccassist.boost.figures import OCTANE, Stand, figure
 from ccassist.boost.knock_charge import boost_map, map_builder
 from ccassist.boost.levers import LEVERS, SHOWN
@@ -250,8 +250,10 @@ def steps(story: BoostStory, number: int) -> dict[str, tuple[FileLine, ...]]:
 def lower_air(stand: Stand) -> FileLine:
     """The barometer 500 m above where the standard atmosphere has it as it is."""
     here = float(plain(stand.conditions["barometer"]))
-    at = min(range(-500, 6001, 10), key=lambda z: abs(pressure(float(z)) - here))
-    return FileLine(section=("charge",), key="barometer", number=here * pressure(at + 500.0) / pressure(float(at)))
+    at = min(range(-500, 6001, 10), key=lambda z: abs(standard_pressure(float(z)) - here))
+    return FileLine(
+        section=("charge",), key="barometer", number=here * standard_pressure(at + 500.0) / standard_pressure(float(at))
+    )
 
 
 @pytest.mark.parametrize(("now_it_is", "asked"), [("1.0 bar", "0 bar"), ("0 bar", "0.9 bar")])
