@@ -187,32 +187,25 @@ def _worked_out(known: Mapping[str, Number], choices: Choices) -> tuple[Model, d
 class MeasuredEngine:
     """The engine as measured.
 
-    job : the job it was computed from.
-    cylinders : one entry a cylinder.
-    whole : terms of the whole engine, such as the displacement.
-    reduced : every cell's reduction, older states too.
     calibrations : the scales calibrated in the job, by the instrument's name.
-    wanted : targets and limits by term.
     offered : parts that might be fitted: kind, name, what it states.
     alternatives : whole builds by name: what each states.
     stated : sections such as the cam, by name: what each states.
     listed : by the section's name, its lists of readings, such as lifts: one mapping of field to value a reading.
-    guesses : every cause of doubt in the job that is without ground.
-    findings : everything noticed on the way.
     """
 
-    job: Job
-    cylinders: tuple[Cylinder, ...]
-    whole: Mapping[str, Value] = field(default_factory=dict)
-    reduced: tuple[Reduction, ...] = ()
+    job: Job  # the job it was computed from
+    cylinders: tuple[Cylinder, ...]  # one entry a cylinder
+    whole: Mapping[str, Value] = field(default_factory=dict)  # terms of the whole engine, such as the displacement
+    reduced: tuple[Reduction, ...] = ()  # every cell's reduction, older states too
     calibrations: Mapping[str, Calibration] = field(default_factory=dict)
-    wanted: Mapping[str, Band] = field(default_factory=dict)
+    wanted: Mapping[str, Band] = field(default_factory=dict)  # targets and limits by term
     offered: Mapping[str, Mapping[str, Mapping[str, Value]]] = field(default_factory=dict)
     alternatives: Mapping[str, Mapping[str, Value]] = field(default_factory=dict)
     stated: Mapping[str, Mapping[str, Value]] = field(default_factory=dict)
     listed: Mapping[str, Mapping[str, tuple[Mapping[str, Value], ...]]] = field(default_factory=dict)
-    guesses: tuple[Cause, ...] = ()
-    findings: tuple[Finding, ...] = ()
+    guesses: tuple[Cause, ...] = ()  # every cause of doubt in the job that is without ground
+    findings: tuple[Finding, ...] = ()  # everything noticed on the way
 
     @property
     def fmt(self) -> Formatter:

@@ -55,18 +55,14 @@ class SetUp:
 class Cell:
     """All readings of one step on one cylinder (or part), in one state, made the same way.
 
-    step : the bench step.
-    cylinders : the cylinders for which it holds.
-    readings : every row, those set aside too.
     settings : field name -> quantities; choices : name -> word said.
     instrument, fluid, by, date, state, part : as the series says.
     set_ups : where they were not all set up alike, each set-up; ``settings`` and ``choices`` are then the first's.
-    dry : the place of the first fill of the space, "" where that is the first of these.
     """
 
-    step: Step
-    cylinders: tuple[int, ...]
-    readings: tuple[Reading, ...]
+    step: Step  # the bench step
+    cylinders: tuple[int, ...]  # the cylinders for which it holds
+    readings: tuple[Reading, ...]  # every row, those set aside too
     state: str = ""
     part: str = ""
     instrument: str = ""
@@ -78,7 +74,7 @@ class Cell:
     line: int | None = None
     place: str = ""
     set_ups: tuple[SetUp, ...] = ()
-    dry: str = ""
+    dry: str = ""  # the place of the first fill of the space, "" where that is the first of these
 
     @cached_property
     def counted(self) -> tuple[Reading, ...]:

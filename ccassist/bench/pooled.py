@@ -97,36 +97,29 @@ class Repeats:
     """The counted readings of one thing, in the order of the file: rows of a series, a setting, or a stated list.
 
     way, name : what makes others "made the same way"; what tells it from those.
-    key : the term whose unit and name they bear.
     where, place, line : the thing in words, its place in the file and its line.
     method, state : of the series; None and "" of what is stated.
-    rows : the readings themselves, where they are rows.
     marks : of each its number among all readings of the thing, those set aside too, and its line.
     values, texts : the result of each, SI, and as it was read; no text where it was worked out.
-    grain : step to which a result is read, SI.
-    rounding : standard deviation that reading to such steps alone gives one result, SI.
-    declared : what is known of one reading before, None where nothing is.
-    refills : the amounts by which refilling can go wrong, m³.
-    usual : scatter of the others made the same way; NaN where it is not known.
     """
 
     way: Way
     name: str
-    key: str
+    key: str  # the term whose unit and name they bear
     where: str
     place: str = ""
     line: int | None = None
     method: Method | None = None
     state: str = ""
-    rows: tuple[Reading, ...] = ()
+    rows: tuple[Reading, ...] = ()  # the readings themselves, where they are rows
     marks: tuple[tuple[int, int | None], ...] = ()
     values: tuple[float, ...]
     texts: tuple[str, ...] = ()
-    grain: float
-    rounding: float
-    declared: Declared | None = None
-    refills: tuple[float, ...] = ()
-    usual: Scatter = UNKNOWN
+    grain: float  # step to which a result is read, SI
+    rounding: float  # standard deviation that reading to such steps alone gives one result, SI
+    declared: Declared | None = None  # what is known of one reading before, None where nothing is
+    refills: tuple[float, ...] = ()  # the amounts by which refilling can go wrong, m³
+    usual: Scatter = UNKNOWN  # scatter of the others made the same way; NaN where it is not known
 
     @property
     def fills(self) -> bool:

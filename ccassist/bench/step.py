@@ -161,48 +161,37 @@ class Method:
 class Step:
     """One bench step.
 
-    key : name on the command line and in job files.
     title, why : what it is, and why it is done, in a line each.
     tools, procedure : what to lay out, and what to do in the trade's order; see :class:`Said`.
-    cautions : keys of those that apply whatever the fluid; a fluid's own come with it.
-    methods : the ways its readings can be taken.
     settings, choices : asked once a series.
-    gives : terms that its reduction finds.
-    part : kind of part measured (its state is recorded); "" where an instrument is, and no part of the engine.
-    repeats : readings asked for before the mean is trusted.
-    fills : whether fluid is delivered (an instrument and a fluid are asked for).
-    check : results do not rest on it, or only where a job needs it: offered, not asked for.
     by_part : read once for all the cylinders that a part serves, method by method; else cylinder by cylinder.
-    instead_of : the step to the same volume in whose place it comes, where that is left out.
-    leaks : what to do where a fill leaks, if not what is done to a head.
     fluid : what it is filled with unless said; ``other_fluid`` : the caution where it is anything else.
     corrected : whether each of its fills is corrected by its own set-up, so that they make one mean with others.
-    layer : what may be measured besides as a part of its own, such as a shim; "" for nothing.
     curve : where its rows are the points of one curve and no repeats of one another, the section and the list of the
         job file that they stand for.
     """
 
-    key: str
+    key: str  # name on the command line and in job files
     title: str
     why: str
     tools: tuple[str | Said, ...]
     procedure: tuple[str | Said, ...]
-    cautions: tuple[str, ...]
-    methods: tuple[Method, ...]
-    gives: tuple[str, ...]
-    part: str
-    repeats: int
+    cautions: tuple[str, ...]  # keys of those that apply whatever the fluid; a fluid's own come with it
+    methods: tuple[Method, ...]  # the ways its readings can be taken
+    gives: tuple[str, ...]  # terms that its reduction finds
+    part: str  # kind of part measured (its state is recorded); "" where an instrument is, and no part of the engine
+    repeats: int  # readings asked for before the mean is trusted
     settings: tuple[Field, ...] = ()
     choices: tuple[Choice, ...] = ()
-    fills: bool = False
-    check: bool = False
+    fills: bool = False  # whether fluid is delivered (an instrument and a fluid are asked for)
+    check: bool = False  # results do not rest on it, or only where a job needs it: offered, not asked for
     by_part: bool = False
-    instead_of: str = ""
-    leaks: str = ""
+    instead_of: str = ""  # the step to the same volume in whose place it comes, where that is left out
+    leaks: str = ""  # what to do where a fill leaks, if not what is done to a head
     fluid: str = ""
     other_fluid: str = ""
     corrected: bool = False
-    layer: str = ""
+    layer: str = ""  # what may be measured besides as a part of its own, such as a shim; "" for nothing
     curve: tuple[str, str] | None = None
 
     def to_do(self, *ways: str, fluid: str = "", brief: bool = False, system: str = "metric") -> tuple[str, ...]:

@@ -62,49 +62,38 @@ class BurntCylinder:
 class Operating:
     """How it is run.
 
-    speed : rev/s.
-    closing : intake closing, rad of crank after true bottom dead centre.
     pressure, temperature : of the charge at intake closing, Pa absolute and K, residual gas mixed in.
     fuel, equivalence_ratio : as :func:`ccassist.boost.gas.mixture` takes them; one for all cases.
-    residual : mass fraction of burned gas left from the cycle before.
-    residual_temperature : K; only used where the residual or the heating of the charge is varied.
     cooler_span : K, how much hotter than its coolant the charge comes to the cooler; 0 without one.
         Only used where the cooler is in doubt.
-    burn_centre : rad after true top dead centre at which half has burned, negative before.
     burn_centre_spread : standard deviation of a burn centre that was measured, rad; None where it was not.
-    burn_duration : rad, whole length of the Wiebe curve; the part from 10 to 90 % is half of it.
-    heat_release : part of the heat of the fuel that the burn sets free.  0.93 is an assumption.
-    heat_loss : times Woschni's heat loss: 1 as published, 0 for none.
-    wall_temperature : K, of the surfaces.  450 K is an assumption.
     burned_at_end : share burned to which the knock integral runs; beyond it what is left is too little to matter.
-    octane : rating of the fuel on whichever scale it is bought.
     ethanol, methanol : parts of the fuel by volume, 0 to 1.
-    direct_injection : whether the fuel goes straight into the cylinder.
 
     The last five decide whether a comparison of knock may be made at all; no exponent of compression stands
     here, because one stated by the user would move the octane by tens.
     """
 
-    speed: Number
-    closing: Number
+    speed: Number  # rev/s
+    closing: Number  # intake closing, rad of crank after true bottom dead centre
     pressure: Number
     temperature: Number
     fuel: str = "iso-octane"
     equivalence_ratio: float = 1.0
-    residual: Number = 0.0
-    residual_temperature: Number = 1100.0
+    residual: Number = 0.0  # mass fraction of burned gas left from the cycle before
+    residual_temperature: Number = 1100.0  # K; only used where the residual or the heating of the charge is varied
     cooler_span: Number = 0.0
-    burn_centre: Number
-    burn_duration: Number
+    burn_centre: Number  # rad after true top dead centre at which half has burned, negative before
+    burn_duration: Number  # rad, whole length of the Wiebe curve; the part from 10 to 90 % is half of it
     burn_centre_spread: float | None = None
-    heat_release: Number = 0.93
-    heat_loss: Number = 1.0
-    wall_temperature: Number = 450.0
+    heat_release: Number = 0.93  # part of the heat of the fuel that the burn sets free.  0.93 is an assumption.
+    heat_loss: Number = 1.0  # times Woschni's heat loss: 1 as published, 0 for none
+    wall_temperature: Number = 450.0  # K, of the surfaces.  450 K is an assumption.
     burned_at_end: Number = 0.90
-    octane: float = 95.0
+    octane: float = 95.0  # rating of the fuel on whichever scale it is bought
     ethanol: float = 0.0
     methanol: float = 0.0
-    direct_injection: bool = False
+    direct_injection: bool = False  # whether the fuel goes straight into the cylinder
 
 
 @record

@@ -46,22 +46,18 @@ class BoostAnswer:
 
     unknown, target, value : what was asked, SI.
     numbers : every answer, the nearest to what it is now first; uncertain numbers linked to all inputs.
-    checks : the target got back by working each answer through the whole chain again, SI.
-    made : the engine with the first answer.
-    reach : what the target can be; None for an octane number, which answers for any.
     figures : the other figures of that engine, SI; no octane difference, which only goes with its interval.
-    findings : what to mind.
     """
 
     unknown: str
     target: str
     value: float
     numbers: tuple[Number, ...]
-    checks: tuple[float, ...]
-    made: Stand
-    reach: TargetRange | None = None
+    checks: tuple[float, ...]  # the target got back by working each answer through the whole chain again, SI
+    made: Stand  # the engine with the first answer
+    reach: TargetRange | None = None  # what the target can be; None for an octane number, which answers for any
     figures: Mapping[str, Number] = field(default_factory=dict)
-    findings: tuple[Finding, ...] = ()
+    findings: tuple[Finding, ...] = ()  # what to mind
 
     @property
     def number(self) -> Number:

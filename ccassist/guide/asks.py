@@ -31,20 +31,15 @@ Said = Mapping[str, tuple[str, ...]]  # key of the question -> what was answered
 class Ask:
     """One question.
 
-    section : of the job file, where it is a statement; "" where it belongs to a set-up.
-    key : where the answer stands ("method", "finer" and "picked" of a set-up stay out of the file).
-    words : the question.
     term : makes it a quantity; ``many`` : several readings of it may be given.
     band : a range is an answer, too; ``decided`` : nobody asks where the quantity comes from.
     options : answers by number; ``wordy`` ones, a state or a name, in words too, with ``examples``.
-    catalogue : "instrument" or "fluid" for a name to be looked up, of what reads ``kinds``.
     optional, unsaid : whether it may be left unsaid, and what that means in words.
-    later : of a set-up, it can wait until the first reading stands: the volume shows without it.
     """
 
-    section: str = ""
-    key: str
-    words: str
+    section: str = ""  # of the job file, where it is a statement; "" where it belongs to a set-up
+    key: str  # where the answer stands ("method", "finer" and "picked" of a set-up stay out of the file)
+    words: str  # the question
     term: str = ""
     many: bool = False
     band: bool = False
@@ -52,11 +47,11 @@ class Ask:
     options: tuple[str, ...] = ()
     wordy: bool = False
     examples: tuple[str, ...] = ()
-    catalogue: str = ""
+    catalogue: str = ""  # "instrument" or "fluid" for a name to be looked up, of what reads ``kinds``
     kinds: tuple[Kind, ...] = ()
     optional: bool = True
     unsaid: str = "not said"
-    later: bool = True
+    later: bool = True  # of a set-up, it can wait until the first reading stands: the volume shows without it
 
     @property
     def place(self) -> str:

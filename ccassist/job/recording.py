@@ -36,18 +36,13 @@ Texts = tuple[str, ...]
 class TypedReading:
     """A reading as typed.
 
-    step : bench step.
-    fields : "NAME=VALUE" texts, one a field of the step; bare numbers are in the job's units.
     cylinder, part, position : whose it is; a position counts along its part, instead of the cylinder.
     state, instrument, fluid, by : of the series.
-    settings : "NAME=VALUE" texts that hold for the series, such as the plate's hole.
-    date : day it was read, "" for none; a calibration's is today where not said.
     remark, set_aside : of the reading; what is set aside is kept and shown, with its reason.
-    sure : take a value that is out of the usual.
     """
 
-    step: str
-    fields: Sequence[str]
+    step: str  # bench step
+    fields: Sequence[str]  # "NAME=VALUE" texts, one a field of the step; bare numbers are in the job's units
     cylinder: int | None = None
     part: str | None = None
     position: int | None = None
@@ -55,11 +50,11 @@ class TypedReading:
     instrument: str = ""
     fluid: str = ""
     by: str = ""
-    settings: Sequence[str] = ()
-    date: str = ""
+    settings: Sequence[str] = ()  # "NAME=VALUE" texts that hold for the series, such as the plate's hole
+    date: str = ""  # day it was read, "" for none; a calibration's is today where not said
     remark: str = ""
     set_aside: str = ""
-    sure: bool = False
+    sure: bool = False  # take a value that is out of the usual
 
 
 @record

@@ -49,29 +49,24 @@ class Toggle:
 class PageField:
     """One field to type into.
 
-    name : of the form fields ``v.name``, ``s.name``, ``u.name``; ``label`` and ``words`` what to read.
-    value : what stands in it: what was typed and not kept yet; else empty.
     signs, units : toggles, none where there is nothing to choose.
-    unit : what a bare number is in, where nothing is toggled.
     usual, example : the plausible range and how to write it.
-    before : what it takes where nothing is typed; "" where that is not allowed.
     many : several values with ; between them; ``optional`` : it may be left empty.
-    figures : it is a number, so that the keypad serves; else words.
     """
 
-    name: str
+    name: str  # of the form fields ``v.name``, ``s.name``, ``u.name``; ``label`` and ``words`` what to read
     label: str
     words: str
-    value: str = ""
-    unit: str = ""
+    value: str = ""  # what stands in it: what was typed and not kept yet; else empty
+    unit: str = ""  # what a bare number is in, where nothing is toggled
     signs: tuple[Toggle, ...] = ()
     units: tuple[Toggle, ...] = ()
     usual: str = ""
     example: str = ""
-    before: str = ""
+    before: str = ""  # what it takes where nothing is typed; "" where that is not allowed
     many: bool = False
     optional: bool = False
-    figures: bool = True
+    figures: bool = True  # it is a number, so that the keypad serves; else words
 
 
 @record

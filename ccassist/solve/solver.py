@@ -48,20 +48,16 @@ class Root:
     """One value of each unknown with which the targets are met.
 
     numbers : unknown -> SI number; a float, or an uncertain number that keeps its correlation with all that is known.
-    values : every term of the engine so made, SI.
-    checks : target -> what is got back by putting the answer into the model, SI.
     slopes : target -> change of it per unit of each of its inputs, SI, the unknowns among them.
-    model : the relations that hold there.
-    formula : the rearranged formula of one unknown, or None where no closed form is worked out.
     turns : the answers one after the other; empty where there is one unknown, or where they were found at once.
     """
 
     numbers: Mapping[str, Number]
-    values: Mapping[str, float]
-    checks: Mapping[str, float]
+    values: Mapping[str, float]  # every term of the engine so made, SI
+    checks: Mapping[str, float]  # target -> what is got back by putting the answer into the model, SI
     slopes: Mapping[str, Mapping[str, float]]
-    model: Model
-    formula: Formula | None = None
+    model: Model  # the relations that hold there
+    formula: Formula | None = None  # the rearranged formula of one unknown, or None where no closed form is worked out
     turns: tuple[Answer, ...] = ()
 
     @property

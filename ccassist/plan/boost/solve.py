@@ -92,22 +92,18 @@ def volume_names(keys: tuple[str, ...]) -> list[str]:
 class Solved:
     """One cylinder's answer, or why there is none.
 
-    cylinder : its number.
     first : what the charge, the burn, or the static ratio must be; None where nothing does it.
     parts : where parts were asked for: one from that ratio, or two from that ratio and the squish.
-    into : how the likeliest answer is put into the job file.
     sure : of a static ratio that is as hard on the fuel as the baseline, that of 95 in 100; None else.
-    volumes : of a static ratio, what the volumes above the piston must add up to; None else.
-    reason : why there is no answer; "" where there is.
     """
 
-    cylinder: int
+    cylinder: int  # its number
     first: BoostAnswer | None = None
     parts: Answer | None = None
-    into: IntoFile | None = None
+    into: IntoFile | None = None  # how the likeliest answer is put into the job file
     sure: float | None = None
-    volumes: Volumes | None = None
-    reason: str = ""
+    volumes: Volumes | None = None  # of a static ratio, what the volumes above the piston must add up to; None else
+    reason: str = ""  # why there is no answer; "" where there is
 
     @property
     def numbers(self) -> dict[str, tuple[Number, ...]]:

@@ -148,32 +148,26 @@ class Nearest:
 class ValveRoom:
     """One valve against the pistons.
 
-    valve : "intake" or "exhaust".
-    lifts : of lobe and valve.
     places : the valve over each piston, for tables of the gap; empty where something is lacking.
-    nearest : one entry a cylinder.
-    made : pocket already made (or ordered), along the valve at its rim; None where there is none.
     wanted, verdict : the least gap asked, and how the nearest stands to it; None where none is asked.
     radial, wanted_radial, radial_verdict : the same for the valve's rim and the wall of the pocket made.
     pocket : the pocket that the wanted gap needs; None where none is needed, or no gap is asked.
-    needed : whether one is needed; None where no gap is asked.
-    lacking : terms not given.
     """
 
-    valve: str
-    lifts: Lifts
+    valve: str  # "intake" or "exhaust"
+    lifts: Lifts  # of lobe and valve
     places: tuple[ValveOverPiston, ...] = ()
-    nearest: tuple[Nearest, ...] = ()
-    made: Value | None = None
+    nearest: tuple[Nearest, ...] = ()  # one entry a cylinder
+    made: Value | None = None  # pocket already made (or ordered), along the valve at its rim; None where there is none
     wanted: Value | None = None
     verdict: Verdict | None = None
     radial: Value | None = None
     wanted_radial: Value | None = None
     radial_verdict: Verdict | None = None
     pocket: PocketNeeded | None = None
-    needed: bool | None = None
+    needed: bool | None = None  # whether one is needed; None where no gap is asked
     findings: tuple[Finding, ...] = ()
-    lacking: tuple[str, ...] = ()
+    lacking: tuple[str, ...] = ()  # terms not given
 
     @property
     def measured(self) -> bool:
