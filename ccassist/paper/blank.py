@@ -231,7 +231,8 @@ def blank_bytes(
     ``stated`` : the forms of what is stated; ``total`` adds the page on which the volumes are summed by hand.
     """
     register()
-    pages = sum(_pages_of(form, what) for form in forms) + len(stated) + int(total)
+    plans = [_planned(form, what) for form in forms]
+    pages = sum(len(grids) + int(not whole) for grids, whole in plans) + len(stated) + int(total)
     stream = BytesIO()
     canvas = Canvas(stream, pagesize=what.size, invariant=1, lang="en", initialFontName=TEXT)
     canvas.setViewerPreference("DisplayDocTitle", "true")
@@ -239,8 +240,8 @@ def blank_bytes(
     canvas.setSubject("Compression and chamber volumes: forms to fill at the bench")
     canvas.setCreator("ccassist")
     number = 0
-    for form in forms:
-        number = _draw(canvas, form, what, number, pages)
+    for form, plan in zip(forms, plans, strict=True):
+        number = _draw(canvas, form, what, plan, number, pages)
     for one in stated:
         number += 1
         draw_stated(_pen(canvas, what), one, what, number)
@@ -275,7 +276,10 @@ def _grids(form: Form, what: Print, *, whole: bool) -> list[RowGrid]:
     return grid_of(form, what, first=first, later=later, tallest=TALLEST, least=LEAST)
 
 
-def _planned(form: Form, what: Print) -> tuple[list[RowGrid], bool]:
+_Plan = tuple[list[RowGrid], bool]
+
+
+def _planned(form: Form, what: Print) -> _Plan:
     """The rows of a form over its pages, and whether all that is to be done has room above them; else it has a back."""
     whole, least = _grids(form, what, whole=True), POINT if form.points else LEAST
     rows = 0 if form.points else len([*rows_of(form, what.cylinders)])
@@ -284,14 +288,9 @@ def _planned(form: Form, what: Print) -> tuple[list[RowGrid], bool]:
     return _grids(form, what, whole=False), False
 
 
-def _pages_of(form: Form, what: Print) -> int:
-    grids, whole = _planned(form, what)
-    return len(grids) + int(not whole)
-
-
-def _draw(canvas: Canvas, form: Form, what: Print, number: int, pages: int) -> int:
+def _draw(canvas: Canvas, form: Form, what: Print, plan: _Plan, number: int, pages: int) -> int:
     """One form on its pages, its back after the first; returns the number of the last."""
-    grids, whole = _planned(form, what)
+    grids, whole = plan
     code = f"{form.key} · {form.edition}"
     for place, grid in enumerate(grids):
         number += 1

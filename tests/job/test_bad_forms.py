@@ -15,9 +15,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from ccassist.bench.forms import FORMS, box_named
 from ccassist.job.file import parse_job
-from ccassist.job.filled_form import LARGEST, MOST_MARKS, boxes_of
+from ccassist.job.filled_form import LARGEST, MOST_MARKS
 from ccassist.job.from_form import read_form
 from ccassist.job.recording import Taken
 from ccassist.values.findings import InputError
@@ -157,18 +156,6 @@ def test_boxes_that_no_form_has_are_said_once_a_page(tmp_path: Path) -> None:
     with pytest.raises(InputError, match="no such box") as fault:
         taken(tmp_path, reading(*(field(box("zz", str(n))) for n in range(500))))
     assert len(fault.value.findings) == 1
-
-
-@pytest.mark.parametrize("key", FORMS)
-def test_a_form_has_the_boxes_it_is_printed_with(key: str, tmp_path: Path) -> None:
-    from ccassist.paper.blank import blank_bytes
-    from ccassist.paper.blank_boxes import Print
-
-    (tmp_path / "blank.pdf").write_bytes(blank_bytes([FORMS[key]], Print(cylinders=2), total=False)[0])
-    named = [(found.what, FORMS[key].has(found.what)) for name, _ in boxes_of(tmp_path / "blank.pdf")
-             if (found := box_named(name))]  # fmt: skip
-    assert named
-    assert [what for what, known in named if not known] == []
 
 
 # -- small files that unpack to gigabytes ---------------------------------------------------------------

@@ -39,12 +39,11 @@ class Letter(NamedTuple):
 
 @dataclass(frozen=True)
 class Page:
-    """One page: its size in points, its letters in the order in which they are drawn, and its text in that order."""
+    """One page: its size in points, and its letters in the order in which they are drawn."""
 
     width: float
     height: float
     chars: tuple[Letter, ...]
-    drawn: str
 
     @cached_property
     def words(self) -> tuple[Word, ...]:
@@ -88,6 +87,16 @@ def _shared(one: Word, other: Word) -> float:
 
 
 @lru_cache(maxsize=40)
+def drawn_in(data: bytes) -> tuple[str, ...]:
+    """The text of each page of a PDF in the order in which it is drawn; quick, without a letter's place."""
+    document = pypdfium2.PdfDocument(data)
+    try:
+        return tuple(page.get_textpage().get_text_range().replace("\r\n", "\n") for page in document)
+    finally:
+        document.close()
+
+
+@lru_cache(maxsize=40)
 def pages_of(data: bytes) -> tuple[Page, ...]:
     """The pages of a PDF, read once for the tests that follow one another."""
     document = pypdfium2.PdfDocument(data)
@@ -119,7 +128,7 @@ def _read(page: Any) -> Page:
     places_down = np.where(upright, high - low - sizes, high - top), high - low
     framed = np.round(np.stack((left, right, *places_down)), 3).T.tolist()
     chars = tuple(Letter(letter, *box, *type_) for (letter, *type_), box in zip(letters, framed, strict=True))
-    return Page(wide, high, chars, text.get_text_range())
+    return Page(wide, high, chars)
 
 
 def _type(handle: Any, n: int) -> tuple[float, str, bool]:

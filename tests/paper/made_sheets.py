@@ -24,8 +24,22 @@ class Made:
     """A worksheet with the survey it was made from, read back page by page."""
 
     survey: Survey
-    data: bytes
-    count: int
+    options: dict[str, Any]
+
+    @cached_property
+    def _made(self) -> tuple[bytes, int]:
+        """When it is first looked at: many ask for the survey alone."""
+        return worksheet_bytes(self.survey, **self.options)
+
+    @property
+    def data(self) -> bytes:
+        """The PDF."""
+        return self._made[0]
+
+    @property
+    def count(self) -> int:
+        """Of its pages, as it was told."""
+        return self._made[1]
 
     @property
     def pages(self) -> tuple[Page, ...]:
@@ -71,14 +85,14 @@ class Made:
 
 def made_from(engine: Survey, **options: Any) -> Made:
     """A worksheet with all that stands behind it, to be read back."""
-    data, count = worksheet_bytes(engine, **{"everything": True, **options})
-    return Made(survey=engine, data=data, count=count)
+    return Made(survey=engine, options={"everything": True, **options})
 
 
 @cache
 def example(name: str, page: str = "A4", system: str | None = None) -> Made:
-    """A worksheet of an example job."""
-    return made_from(survey(load(EXAMPLES / f"{name}.toml").job), page=page, system=system)
+    """A worksheet of an example job; in the job's own units, unless others are asked for."""
+    job = load(EXAMPLES / f"{name}.toml").job
+    return example(name, page, job.system) if system is None else made_from(survey(job), page=page, system=system)
 
 
 def surveyed(text: str) -> Survey:
@@ -256,5 +270,6 @@ INVENTED = {"heads": HEADS, "dome": DOME, "large": LARGE, "ring": RING, "leak": 
 
 @cache
 def invented(name: str, page: str = "A4", system: str | None = None) -> Made:
-    """A worksheet of an invented job."""
-    return made_from(surveyed(INVENTED[name]), page=page, system=system)
+    """A worksheet of an invented job, in the same way."""
+    engine = surveyed(INVENTED[name])
+    return invented(name, page, engine.job.system) if system is None else made_from(engine, page=page, system=system)

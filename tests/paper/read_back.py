@@ -10,12 +10,13 @@ from functools import cached_property
 from io import BytesIO
 from typing import Any
 
+import numpy as np
 import pypdf
 import pytest
 
 from ccassist.paper.ruled import Row, Ruled
 from tests.paper.held_pages import faults
-from tests.paper.letters import Letter, Page, pages_of
+from tests.paper.letters import Letter, Page, drawn_in, pages_of
 
 NUMBER = re.compile(r"−?\d+(?:\.\d+)?(?: ± \d+(?:\.\d+)?)?")
 Box = tuple[float, float, float, float]
@@ -42,9 +43,9 @@ class Printed:
     def texts(self) -> tuple[str, ...]:
         """The text of each page in the order in which it is read, without its head and foot, which are drawn last."""
         found = []
-        for number, page in enumerate(self.pages, 1):
-            text = page.drawn.replace("\r\n", "\n")
-            body = text[: text.rindex(f"page {number} of {len(self.pages)}")]
+        pages = drawn_in(self.data)
+        for number, text in enumerate(pages, 1):
+            body = text[: text.rindex(f"page {number} of {len(pages)}")]
             found.append(body.rstrip().rsplit("\n", 2)[0])
         return tuple(found)
 
@@ -73,9 +74,10 @@ class Printed:
         """Characters that stand in a cell of a table by their middle and not wholly."""
         found = []
         for number, page in enumerate(self.pages, 1):
-            high = page.height
-            boxes = [(left, high - top, right, high - low) for at, left, low, right, top in self.cells if at == number]
-            found += [(number, c.text) for c in page.chars if c.text.strip() and not _within(c, boxes)]
+            boxes = [box for at, *box in self.cells if at == number]
+            chars = [c for c in page.chars if c.text.strip()]
+            if boxes and chars:
+                found += [(number, chars[n].text) for n in _crossing(chars, boxes, page.height)]
         return found
 
     def fonts(self) -> dict[str, bool]:
@@ -91,12 +93,13 @@ class Printed:
         return found
 
 
-def _within(char: Letter, boxes: list[Box]) -> bool:
-    x, y = (char.x0 + char.x1) / 2, (char.top + char.bottom) / 2
-    return not any(
-        left < x < right and top < y < bottom and not (left <= char.x0 + 0.3 and char.x1 - 0.3 <= right)
-        for left, top, right, bottom in boxes
-    )
+def _crossing(chars: list[Letter], boxes: list[list[float]], high: float) -> list[int]:
+    """Which of the characters of a page of that height do so."""
+    left, low, right, top = np.array(boxes).T
+    x0, x1, middle = np.array([(c.x0, c.x1, high - (c.top + c.bottom) / 2) for c in chars]).T[..., np.newaxis]
+    stands = (left < (x0 + x1) / 2) & ((x0 + x1) / 2 < right) & (low < middle) & (middle < top)
+    wholly = (left <= x0 + 0.3) & (x1 - 0.3 <= right)
+    return [int(n) for n in np.flatnonzero((stands & ~wholly).any(axis=1))]
 
 
 @contextmanager

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from io import BytesIO
 from pathlib import Path
@@ -12,12 +13,13 @@ import pytest
 from pypdf import PdfReader
 
 from ccassist.bench.cautions import cautions
-from ccassist.bench.forms import FORMS, Form, columns
+from ccassist.bench.forms import FORMS, Form, box_named, columns
 from ccassist.paper.blank import LEAST, blank_bytes, forms_named, stated_named
 from ccassist.paper.blank_boxes import Print
 from ccassist.paper.sheet import BOTTOM, LEFT, MM, PAGES, RIGHT
 from ccassist.vocabulary import term
-from tests.paper.letters import over_one_another, pages_of
+from tests.paper.letters import drawn_in, over_one_another, pages_of
+from tests.paper.read_back import squeezed
 
 WORKSHEETS = Path(__file__).parents[2] / "worksheets"
 SETS = [(page, system) for page in PAGES for system in ("metric", "imperial")]
@@ -31,9 +33,19 @@ def printed(page: str, system: str) -> bytes:
 
 
 @cache
-def form_alone(key: str) -> bytes:
-    """One form, with its back where it has one."""
-    return blank_bytes([FORMS[key]], Print(), total=False)[0]
+def places() -> dict[str, list[int]]:
+    """On which pages of the printed set each form stands, its back after its front."""
+    found: dict[str, list[int]] = {}
+    for number, text in enumerate(drawn_in(printed("A4", "metric"))):
+        (said,) = re.findall(r"form (\S+) · .+?page", text.splitlines()[-1])
+        found.setdefault(said, []).append(number)
+    return found
+
+
+def boxes_on(form: Form) -> list[list[Any]]:
+    """The form fields of each of its pages."""
+    pages = widgets(printed("A4", "metric"))
+    return [pages[number] for number in places()[form.key]]
 
 
 @cache
@@ -105,7 +117,7 @@ def test_a_page_holds_the_whole_step(form: Form) -> None:
     step = form.step
     said = (form.title, step.why, *cautions(step.warned()), *(c.words for c in form.choices))
     for line in (*said, *form.to_do("metric"), *form.lay_out("metric")):
-        assert "".join(line.split()) in text, line
+        assert squeezed(line) in text, line
     units = {term(f.term).shown() for m in form.methods for f in columns(m)} - {""}
     assert all(unit in text for unit in units)
     assert f"form{form.key}·{form.edition}·metric" in text
@@ -113,14 +125,15 @@ def test_a_page_holds_the_whole_step(form: Form) -> None:
 
 def read_as_one(form: Form) -> str:
     """All that a form says, front and back, without its spaces."""
-    return "".join("".join(read_by_pypdf(form_alone(form.key))).split())
+    drawn = drawn_in(printed("A4", "metric"))
+    return squeezed("".join(drawn[number] for number in places()[form.key]))
 
 
 @pytest.mark.parametrize("form", [form for form in FORMS.values() if len(form.methods) == 1], ids=lambda form: form.key)
 def test_each_form_speaks_only_of_its_own_way(form: Form) -> None:
     own, step = form.to_do("metric"), form.step
     strange = [line for line in step.to_do() if line not in own]
-    assert [line for line in strange if "".join(line.split()) in read_as_one(form)] == []
+    assert [line for line in strange if squeezed(line) in read_as_one(form)] == []
     along = form.methods[0].along
     assert ("Refilled?" in read_as_one(form)) == (along and not form.points)
     assert ("meniscus" in read_as_one(form)) <= (along or step.key in ("stages", "calibrate"))
@@ -138,14 +151,27 @@ def test_each_way_of_reading_an_opening_has_its_own_formula(key: str) -> None:
 def test_each_page_has_the_factors_of_its_own_units(system: str, factor: str) -> None:
     """1 in³ = 16.387 064 cm³: NIST SP 811 (2008), appendix B.8."""
     other = {"metric": "16.387", "imperial": "mm³"}[system]
-    texts = [sheet.text for sheet in pages_of(printed("A4", system))]
+    texts = drawn_in(printed("A4", system))
     assert sum(factor in text for text in texts) > 10
     assert not any(other in text for text in texts)
 
 
 @pytest.mark.parametrize("form", FORMS.values(), ids=lambda form: form.key)
+def test_every_form_has_a_box_for_every_reading_and_none_that_it_does_not_know(form: Form) -> None:
+    boxes, first = boxes_on(form), places()[form.key][0] + 1
+    assert len(boxes) <= 2  # the second is its back, without boxes
+    names = [name for page in boxes for name, *_ in page]
+    found = [box for name in names if (box := box_named(name))]
+    assert len(found) == len(names)
+    assert {(b.page, b.form, b.edition, b.system) for b in found} == {(first, form.key, form.edition, "metric")}
+    assert [b.what for b in found if not form.has(b.what)] == []
+    asked = {f.name for m in form.methods for f in (m.fields if form.points else columns(m))}
+    assert {b.what[-1] for b in found if b.what[0] == ("p" if form.points else "r")} == asked
+
+
+@pytest.mark.parametrize("form", FORMS.values(), ids=lambda form: form.key)
 def test_each_form_has_a_box_for_what_it_comes_to(form: Form) -> None:
-    names = {name.split("/", 4)[4] for name, *_ in widgets(form_alone(form.key))[0]}
+    names = {name.split("/", 4)[4] for name, *_ in boxes_on(form)[0]}
     no_mean = form.step.curve is not None or not form.step.part or (form.points and form.step.fills)
     assert no_mean or any("mean" in name.split("/") for name in names if name.startswith("x/"))
 
@@ -183,7 +209,7 @@ def test_the_table_of_water_is_that_of_the_standard() -> None:
         "metric": ("20 °C 1.0029", "25 °C 1.0040"),
         "imperial": ("68 °F 1.0029", "77 °F 1.0040"),
     }.items():
-        text = pages_of(printed("A4", system))[-1].text
+        text = drawn_in(printed("A4", system))[-1]
         assert all(line in text for line in lines)
 
 
@@ -211,11 +237,11 @@ def test_no_words_over_a_box_are_cut(page: str, system: str) -> None:
 @pytest.mark.parametrize("form", FORMS.values(), ids=lambda form: form.key)
 def test_a_form_is_read_from_the_top(form: Form) -> None:
     """Each mark before its words, the foot of the page last."""
-    pages = ["".join(page.split()) for page in read_by_pypdf(form_alone(form.key))]
-    step, place, text = form.step, 0, pages[-1]
+    drawn = drawn_in(printed("A4", "metric"))
+    step, place, text = form.step, 0, squeezed(drawn[places()[form.key][-1]])
     steps = [piece for n, line in enumerate(form.to_do("metric"), 1) for piece in (str(n), line)]
     laid = (form.title, "Lay out", *form.lay_out("metric"))
     for piece in (*laid, *steps, *cautions(step.warned()), f"form {form.key}"):
-        place = text.find("".join(piece.split()), place)
+        place = text.find(squeezed(piece), place)
         assert place >= 0, piece
-    assert text.endswith(f"page{len(pages)}of{len(pages)}")
+    assert text.endswith(f"page{places()[form.key][-1] + 1}of{len(drawn)}")

@@ -19,6 +19,7 @@ from ccassist.plan.combine.search import combine
 from ccassist.report.combine import combinations_of, combine_report
 from ccassist.report.order import order_of
 from ccassist.values.display import formatter
+from tests.paper.letters import drawn_in
 from tests.paper.long_job import (
     BOOSTED,
     CAM,
@@ -116,8 +117,7 @@ class TestLongJobs:
 
     def test_letters_print_as_themselves_or_by_their_code(self) -> None:
         for paper in PAPERS:
-            pages = [page.extract_text() for page in printed(paper, "A4", "metric").reader.pages]
-            for text in pages:
+            for text in drawn_in(printed(paper, "A4", "metric").data):
                 assert squeezed("Двигатель Κινητήρας <U+767A><U+52D5><U+6A5F>") in squeezed(text)
                 assert "Characters that the typeface lacks are printed by their code" in text
         assert squeezed(printable(NAME)) in printed("worksheet", "A4", "metric").body
