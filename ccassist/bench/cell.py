@@ -251,7 +251,7 @@ class Profile:
     where: str
     state: str
     runs: tuple[Run, ...]
-    _made: dict[float, Number] = field(default_factory=dict, repr=False, compare=False)
+    _made: dict[float, Number] = field(default_factory=dict, compare=False)
 
     @property
     def deepest(self) -> float:

@@ -1,4 +1,8 @@
-"""A calibration that one bad step spoils is refused until that step is set aside."""
+"""A calibration that one bad step spoils is refused until that step is set aside.
+
+Judges: NumPy's least squares and counted chances; what a hand repeats to is common practice, no source; the jobs
+check consistency.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""Finding fluids, stating their density, and a user's own."""
+"""Finding fluids, stating their density, and a user's own.
+
+Consistency, no physics: the densities stand beside their sources in tests/references.
+"""
 
 from __future__ import annotations
 

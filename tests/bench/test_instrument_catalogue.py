@@ -1,4 +1,7 @@
-"""Finding instruments, what they may be out, and a user's own."""
+"""Finding instruments, what they may be out, and a user's own.
+
+Consistency, no physics: permissible errors stand beside their standards in tests/references.
+"""
 
 from __future__ import annotations
 

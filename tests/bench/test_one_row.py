@@ -1,4 +1,7 @@
-"""One row adds a bench step, a way of reading, an instrument or a fluid: invented ones, tried from the job file on."""
+"""One row adds a bench step, a way of reading, an instrument or a fluid: invented ones, tried from the job file on.
+
+Consistency, no physics: the sums are a mean or a difference done by hand.
+"""
 
 from __future__ import annotations
 

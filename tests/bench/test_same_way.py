@@ -1,6 +1,7 @@
 """ "Made the same way" is one thing: what the guide counts together is what is averaged, and what scatters alike.
 
 Invented engine and readings; the rule is the tool's own.
+Consistency, no physics: sums done by hand.
 """
 
 from __future__ import annotations

@@ -1,4 +1,8 @@
-"""The burn against exact limits of its own equations."""
+"""The burn against exact limits of its own equations.
+
+First and second law of thermodynamics, Simpson's rule (SciPy) and geometry; outside sources stand in
+tests/references.
+"""
 
 from __future__ import annotations
 

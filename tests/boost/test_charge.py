@@ -1,6 +1,7 @@
 """The charge from the air outside to intake closing: what is assumed, what goes before what, and the state reached.
 
 Outside checks of compressor and cooler stand in tests/references (textbooks).
+Here consistency alone is checked, no physics.
 """
 
 from __future__ import annotations

@@ -1,4 +1,7 @@
-"""Boosted equivalents: limits, the trade's habit, and how uncertainty is carried."""
+"""Boosted equivalents: limits, the trade's habit, and how uncertainty is carried.
+
+Consistency: each figure put back by its own definition; the habits are common practice, no source.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""Knock as a comparison only: figures, intervals, roots and refusals."""
+"""Knock as a comparison only: figures, intervals, roots and refusals.
+
+Consistency, no physics: the delay's source stands in tests/references; sizes of what is not known have none.
+"""
 
 from __future__ import annotations
 

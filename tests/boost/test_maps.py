@@ -1,4 +1,7 @@
-"""The map point by point against single cases, which tests/references holds against other libraries."""
+"""The map point by point against single cases, which tests/references holds against other libraries.
+
+Consistency, no physics.
+"""
 
 from __future__ import annotations
 

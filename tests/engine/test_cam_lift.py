@@ -1,4 +1,7 @@
-"""The curve through lift readings, and the assumed one."""
+"""The curve through lift readings, and the assumed one.
+
+Judges: SciPy's monotone cubic; the assumed curve is held to its own events, which is consistency, no physics.
+"""
 
 from __future__ import annotations
 

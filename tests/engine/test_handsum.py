@@ -1,4 +1,7 @@
-"""Relations written out as a person would write them."""
+"""Relations written out as a person would write them.
+
+Consistency, no physics: what is printed is added up again by Python's arithmetic.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""Mathematics of every kind."""
+"""Mathematics of every kind.
+
+Consistency, no physics: one kind of mathematics against another.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""Trapped ratio: limits, kinds of number, curve and phaser range; trade examples stand in tests/references."""
+"""Trapped ratio: limits, kinds of number, curve and phaser range; trade examples stand in tests/references.
+
+Geometry of rod and throw, by Pythagoras; the rest is consistency.
+"""
 
 from __future__ import annotations
 

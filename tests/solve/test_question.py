@@ -1,6 +1,7 @@
 """What a question says of an engine on trial: slopes of figures, what is unlikely; against derivatives written out.
 
 A figure is any procedure; here powers, whose derivatives are those of the calculus.
+Consistency, no physics: the engine put together again, and derivatives written out by hand.
 """
 
 from __future__ import annotations

@@ -1,4 +1,7 @@
-"""The algebra as it is written, and the rearranging by itself."""
+"""The algebra as it is written, and the rearranging by itself.
+
+Judges: SymPy, and the trade's own formulas (common practice, no source); the rest is consistency, no physics.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""Whatever is taken away is found again, by every route, and by a route that is not the tool's."""
+"""Whatever is taken away is found again, by every route, and by a route that is not the tool's.
+
+Consistency, no physics: the model is its own judge, or straight code with NumPy's and SciPy's root finders.
+"""
 
 from __future__ import annotations
 

