@@ -208,7 +208,7 @@ def first_fills(series: Sequence[Repeats], say: Say) -> Finding | None:
     amount = say("fill_volume", mean(higher))
     wrong = f"first fills read {amount} more than later ones, as a rule: fluid left from the fill before"
     right = 'blow each space dry; or say it, residue = "…", and it is put back'
-    place = ", ".join(r.where for r in filled[:3]) + (" …" if len(filled) > 3 else "")
+    place = ", ".join(r.where for r in filled[:3]) + " …"
     return warning("first-fills-high", wrong, right=right, line=filled[0].line, place=place)
 
 

@@ -47,13 +47,12 @@ class Bare:
 
         Source: solid geometry, worked out here.
 
-        >>> round(Bare(depth=0.002, radius=0.03).volume * 1e6, 3)
-        5.655
+        >>> round(Bare(depth=0.002, radius=0.03).volume * 1e6, 3), Bare(radius=0.03).volume
+        (5.655, 0.0)
         """
-        if not self.depth and not self.radius:
+        if not self.depth:
             return 0.0
-        whole = self._whole()
-        return whole if self.radius <= self.edge else self._within_edge(1 if self.depth > 0 else -1)
+        return self._whole() if self.radius <= self.edge else self._within_edge()
 
     def _whole(self) -> float:
         size, side = abs(self.depth), copysign(1.0, self.depth)
@@ -63,9 +62,9 @@ class Bare:
             return shapes.flat_dish(radius=self.radius, depth=size, corner=self.corner)
         return -shapes.frustum(base=self.radius, top=self.top, height=size)
 
-    def _within_edge(self, side: int) -> float:
+    def _within_edge(self) -> float:
         """Round slices, as wide as the edge down (or up) to where dish or dome becomes narrower than it."""
-        most = abs(self.depth)
+        most, side = abs(self.depth), copysign(1.0, self.depth)
         wide = abs(self.depth_at(self.edge))
         depth, weight = _panels(sorted({wide, max(most - self.corner, wide), most}))
         return side * pi * float(self.edge**2 * wide + (weight * self.round_at(side * depth) ** 2).sum())

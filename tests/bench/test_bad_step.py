@@ -77,6 +77,10 @@ class TestTest:
         says = [10 * CC * k for k in range(1, 9)]
         true = [x + 0.0004 * (x / CC) ** 2 * CC + 0.02 * (-1) ** i * CC for i, x in enumerate(says)]
         assert bad_step(says, true, 0.1 * CC) is None
+        much = [x + 0.002 * (x / CC) ** 2 * CC for x in says]  # far off any straight line, and yet smooth
+        assert bad_step(says, much, 0.1 * CC) is None
+        four = [x + 0.02 * (x / CC) ** 2 * CC for x in says[:4]]
+        assert bad_step(says[:4], four, 0.1 * CC) is not None  # of four none can say that it bends
 
     def test_what_a_hand_repeats_to(self) -> None:
         assert usual_scatter([10 * CC, 60 * CC], None, 0.0, 0.0) == pytest.approx(0.12 * CC)

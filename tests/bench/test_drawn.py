@@ -176,3 +176,19 @@ def test_points_on_one_another_make_no_piece() -> None:
     made = list(spans([(0, 0), (0, 0), (3, 4), (3, 4), (6, 8)]))
     assert [(piece.points[0], piece.points[1]) for piece in made] == [((0, 0), (3, 4)), ((3, 4), (6, 8))]
     assert all(p.points[1] == q.points[0] for p, q in pairwise(made))
+
+
+@pytest.mark.parametrize(
+    ("x", "y", "inside"),
+    [(30, 30, True), (60, 25, True), (62, 40, False), (-9, 30, False), (5, 90, False), (30, -9, False)],
+)
+def test_a_hole_lies_inside_a_slanted_edge_or_not(x: float, y: float, inside: bool) -> None:
+    """A triangle of 100 by 100: a circle of 5 lies in it where x + y + 5 √2 < 100."""
+    assert holds(Path(tuple(spans([(0.0, 0.0), (100.0, 0.0), (0.0, 100.0), (0.0, 0.0)]))), circle(x, y, 5)) is inside
+
+
+def test_what_holds_nothing_lies_where_it_starts_and_what_is_exact_is_in_no_doubt() -> None:
+    flat = measured(Path(tuple(spans([(3.0, 4.0), (9.0, 4.0), (3.0, 4.0)]))))
+    assert (flat.area, flat.centroid, flat.centroid_off) == (0.0, (3.0, 4.0), 0.0)
+    exact = measured(box(10, 5, 80, 60))
+    assert (exact.area_off, exact.centroid_off) == (0.0, 0.0)

@@ -12,6 +12,7 @@ import math
 import pytest
 
 from ccassist.analysis.results import Survey, survey
+from ccassist.bench.densities import MATERIALS
 from ccassist.job.file import parse_job
 from ccassist.values.number import nominal
 from ccassist.values.uncertainty import budget
@@ -20,14 +21,17 @@ CC = 1e-6
 FILL = '{ start = "0.00 ml", end = "40.00 ml" }'
 
 
-def filled(*rows: str, tool: str = "burette 50 ml class A", step: str = "chamber", **said: str) -> Survey:
+def filled(
+    *rows: str, tool: str = "burette 50 ml class A", step: str = "chamber", air: str = "", **said: str
+) -> Survey:
     """A chamber of 40 cc by the scale."""
     about = {"instrument": tool, "fluid": "water", "hole": "not filled", "plug": "fitted", **said}
     if step != "chamber":
         del about["plug"]
     words = "".join(f'{name} = "{text}"\n' for name, text in about.items() if text)
     rows = rows or (FILL, FILL)
-    text = f'format = 1\n[engine]\ncylinders = 1\n[[series]]\nstep = "{step}"\ncylinder = 1\n{words}readings = ['
+    read = f'air_pressure = "{air}"\n' if air else ""
+    text = f'format = 1\n[engine]\ncylinders = 1\n{read}[[series]]\nstep = "{step}"\ncylinder = 1\n{words}readings = ['
     return survey(parse_job(f"{text}{', '.join(rows)}]\n").job)
 
 
@@ -73,6 +77,57 @@ def test_glass_delivers_more_when_it_is_warm_and_what_says_nothing_of_it_as_it_i
     assert lines(warm) - lines(filled(FILL, tool=tool)) == bool(kelvin)
 
 
+@pytest.mark.parametrize(
+    ("said", "off"),
+    [
+        ({"level": "bottom thread", "plug_well": "1.2 cc"}, 0.0),
+        ({"level": "plug seat", "plug_well": "1.2 cc"}, -1.2),
+        ({"level": "plug seat", "plug_well": "1.2 cc", "plug_nose": "adds 0.3 cc"}, -0.9),
+    ],
+)
+def test_to_the_seat_the_plugs_well_is_taken_off(said: dict[str, str], off: float) -> None:
+    assert volume(filled(FILL, step="assembly", hole="", **said), "assembly_volume") == pytest.approx(40 + off)
+
+
+def share(found: Survey, words: str) -> float:
+    """What a cause puts into the volume found, standard [cc]."""
+    ((value),) = found.reduced[0].values.values()
+    return math.hypot(*(row.standard for row in budget(value.number) if words in row.cause.name)) / CC
+
+
+@pytest.mark.parametrize(
+    ("tool", "material", "words", "doubt"),
+    [
+        ("burette 50 ml class A", "", "of its material", 3e-6),  # borosilicate 3.3 or 5.0
+        ("burette 50 ml class B", "", "of its material", (27e-6 - 9.9e-6) / math.sqrt(12)),
+        ("burette 50 ml class A", "aluminium", "of aluminium", MATERIALS["aluminium"].uncertainty),
+        ("burette 50 ml class A", "iron", MATERIALS["iron"].name, MATERIALS["iron"].uncertainty),
+    ],
+)
+def test_an_expansion_is_in_doubt_by_its_material(tool: str, material: str, words: str, doubt: float) -> None:
+    """Ten kelvin on 40 cc."""
+    warm = filled(FILL, tool=tool, material=material, temperature="30 degC")
+    assert share(warm, words) == pytest.approx(40 * 10 * doubt, rel=0.01)
+
+
+GRAMS = '{ before = "400.0 g", after = "360.0 g" }'
+
+
+def test_a_temperature_that_nobody_read_is_charged_by_the_steeper_side() -> None:
+    """Water from 20 to 35 °C thins by 4.17 kg/m³, more than its slope at 20 °C says (handbook densities)."""
+    unread = share(filled(GRAMS, tool="scale 0.1 g"), "temperature")
+    far = (998.203 - 994.03) / 998.2  # 20 °C and 35 °C
+    assert unread == pytest.approx(40.1 * far / math.sqrt(3), rel=0.01)
+
+
+def test_air_is_known_three_times_better_by_its_pressure() -> None:
+    """1.2 ± 0.1 kg/m³ of air buoys water by 1/998 and steel by 1/8000 of itself."""
+    guessed = share(filled(GRAMS, tool="scale 0.1 g", temperature="20 degC"), "air density")
+    assert guessed == pytest.approx(40.1 * 0.1 * (1 / 998.2 - 1 / 8000) / math.sqrt(3), rel=0.01)
+    read = share(filled(GRAMS, tool="scale 0.1 g", temperature="20 degC", air="1013 mbar"), "air density")
+    assert read == pytest.approx(guessed / 3, rel=1e-3)
+
+
 @pytest.mark.parametrize(("count", "share"), [(1, 0.0), (2, 1 / 2), (4, 3 / 4)])
 def test_what_was_left_is_put_back_on_every_fill_but_the_first(count: int, share: float) -> None:
     assert volume(filled(*[FILL] * count, residue="0.4 cc")) == pytest.approx(40 + 0.4 * share)
@@ -114,6 +169,11 @@ def test_a_leak_is_taken_off_said_or_refused_by_its_size(lost: float, code: str)
     counted = found.reduced[0].cell.counted
     assert len(counted) == (1 if code == "leaks" else 2)
     assert volume(found) == pytest.approx(40.0 if code == "leaks" else 40 - lost / 2 / 2, abs=1e-4)
+
+
+def test_readings_at_one_time_show_no_leak() -> None:
+    at_once = '{ start = "0 ml", end = "40.0 ml", fill_time = "60 s", settle = ["40.4 ml"], settle_at = ["60 s"] }'
+    assert volume(filled(at_once)) == pytest.approx(40.0)
 
 
 def test_a_leak_that_was_set_aside_already_is_not_spoken_of_again() -> None:

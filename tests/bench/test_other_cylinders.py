@@ -56,6 +56,8 @@ def test_a_sister_is_off_by_a_refill_only_beside_others_that_agree(volumes: Sequ
         ((40.0, 40.4, 40.2, 4.02), [4]),
         ((40.0, 49.0, 44.0, 4.4), [4]),  # 9 apart, under a quarter of the usual 44
         ((38.0, 50.0, 44.0, 4.4), []),
+        ((80.0, 84.0, 82.0, 8.8), [4]),  # within 5 % and half of what they lie apart: 0.0744 of itself
+        ((80.0, 84.0, 82.0, 8.85), []),
         ((1.0, 1.0, 1.0, 0.1), []),  # too little to be a slip
         ((40.0, 40.1, 40.2, 40.2 / 16.387), [4]),
     ],
@@ -120,6 +122,8 @@ def test_one_route_alone_or_one_cylinder_shows_no_offset() -> None:
     assert said("constant-offset", by_both[::2]) == []
     uneven = [*by_both[:2], filled(2, (46.0, 46.0, 46.0)), weighed(2, (46.9, 46.9, 46.9))]
     assert said("constant-offset", uneven) == []
+    wide = [*by_both[:2], filled(2, (46.0, 46.0, 46.0)), weighed(2, (42.9, 42.9, 42.9))]  # 0.9 and 3.0 cc, not the same
+    assert said("constant-offset", wide) == []
 
 
 def rows_of(step: str, method: str, *rows: dict[str, float]) -> Cell:

@@ -94,6 +94,11 @@ def test_of_a_weighed_fill(code: str, lacks: dict[str, str]) -> None:
         )
 
 
+def test_of_a_fluid_that_nobody_knows_nothing_else_is_said() -> None:
+    found = codes(series("chamber", {**BY_WEIGHT, "fluid": "unheard-of"}, WEIGHED))
+    assert not found & {"no-fluid", "no-temperature", "no-density"}
+
+
 def test_a_burette_needs_no_fluid_and_no_temperature() -> None:
     assert not codes(series("chamber", {**PLAIN, "fluid": ""})) & {"no-fluid", "no-temperature", "no-density"}
 

@@ -290,3 +290,17 @@ def test_a_pair_changed_over_stands_out_three_times_as_far_as_usual(ratio: float
     assert swapped_pair(points) is None
     points[5] = points[5][::-1]
     assert swapped_pair(points) == found
+
+
+def test_a_corner_between_two_points_is_half_an_arc_and_half_the_edges_drawn_on() -> None:
+    """A square of 80 mm, four points a side, none nearer a corner than 10 mm: a triangle of ½ 10 × 10 mm² is missed.
+
+    The arc over its chord, 14.1 mm and turning by 90°: chord² × turn ÷ 12 (an arc of few degrees; sagitta, geometry).
+    """
+    along = (10.0, 30.0, 50.0, 70.0)
+    sides = [(x, 0.0) for x in along], [(80.0, y) for y in along]
+    square = [*sides[0], *sides[1], *((80 - x, 80.0) for x in along), *((0.0, 80 - y) for y in along)]
+    points = [(x * MM, y * MM) for x, y in square]
+    missed = (200 * math.pi / 2 / 12 + 50) / 2
+    assert polygon_area(points) * 1e6 == pytest.approx(6400 - 4 * 50)
+    assert bulge(points) * 1e6 == pytest.approx(4 * missed)

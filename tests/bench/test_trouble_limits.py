@@ -14,12 +14,16 @@ from statistics import fmean, stdev
 import pytest
 from scipy.stats import t as student
 
+from ccassist.bench.instruments import INSTRUMENTS
+from ccassist.bench.kit import Kit
 from ccassist.bench.pooled import Repeats
 from ccassist.bench.repeats import RARE, UNKNOWN, Scatter, Source
 from ccassist.bench.step import Way
 from ccassist.bench.steps import STEPS
-from ccassist.bench.trouble import drift_of, first_fills, uneven
-from tests.bench.test_trouble import CC, in_words
+from ccassist.bench.trouble import _out_of_range, drift_of, first_fills, other_way, said_of_uneven, uneven
+from ccassist.vocabulary import term
+from tests.bench.test_trouble import CC, filled, found, in_words
+from tests.each import each
 
 WAY = Way("chamber", "burette", "mine")
 
@@ -64,6 +68,13 @@ def test_where_no_scatter_is_known_drift_is_what_practice_looks_at(apart: float,
 @pytest.mark.parametrize("lines", [(10, 11), (30, 31), (20, 21)])
 def test_readings_with_nothing_between_them_show_no_drift(lines: tuple[int, int]) -> None:
     assert drift_of(read((40, 50), lines, usual=USUAL), [BETWEEN], in_words) is None
+
+
+@pytest.mark.parametrize("lines", [(5, 20), (20, 35), (5, 20, 35)])
+def test_what_was_begun_before_or_ended_after_lies_in_between_too(lines: tuple[int, ...]) -> None:
+    other = read([41.0] * len(lines), lines)
+    assert drift_of(read((40, 50), (10, 30), usual=USUAL), [other], in_words) is not None
+    assert drift_of(read((40, 50), (10, 30), usual=USUAL), [read((41.0, 41.0), (5, 35))], in_words) is None
 
 
 def test_early_is_before_the_first_gap_and_late_after_the_last() -> None:
@@ -113,3 +124,60 @@ def test_one_series_of_several_is_uneven_but_not_within_its_steps() -> None:
     assert uneven(even) is None
     assert uneven([*even[:2], wild, *even[2:]]) == 2
     assert uneven([*even[:2], replace(wild, grain=CC), *even[2:]]) is None
+
+
+def test_the_uneven_one_is_set_against_the_rest() -> None:
+    """0.1 cc about the middle of two readings is √2 × 0.1 cc; the rest, half of that."""
+    even = [read((40.0, 40.1), (10 * n, 10 * n + 1)) for n in (1, 2)]
+    said = said_of_uneven([even[0], read((40.0, 40.2), (90, 91)), even[1]], 1, in_words).wrong
+    assert "(0.14 cc against 0.07 cc" in said.replace("scatter more than the rest made this way, ", "(")
+
+
+@each("key", ["chamber_volume", "crown_fill", "chamber_area"])
+def test_the_ends_of_what_can_be_and_of_what_is_usual_belong_to_it(key: str) -> None:
+    (least, most), (low, high) = term(key).possible, term(key).plausible
+    for value, code in ((low, ""), (high, ""), (least, "unusual-result"), (most, "unusual-result")):
+        said = _out_of_range(key, value, in_words)
+        assert (said.code if said else "") in (code, "" if value in (low, high) else code)
+    for value in (least - 1e-9, most * 1.001):
+        said = _out_of_range(key, value, in_words)
+        assert said is not None
+        assert said.code == "impossible-result"
+
+
+def test_what_cannot_be_is_said_at_the_last_fill() -> None:
+    (finding,) = found([filled(1, (1e5, 1e5, 1e5))])
+    assert (finding.code, finding.line, finding.place) == ("impossible-result", 102, "cylinder 1")
+
+
+UP, DOWN = (40.0, 1.0), (-40.0, 45.0)  # what was filled, from where on the scale
+
+
+@each(
+    ("tool", "fills", "odd"),
+    [
+        ("burette 50 ml class B", (UP, UP), ()),
+        ("burette 50 ml class B", (DOWN, UP), (1,)),
+        ("burette 50 ml class B", (DOWN, DOWN, DOWN), (1, 2, 3)),  # nought is at the top
+        ("syringe 60 ml", (UP, UP), ()),
+        ("syringe 60 ml", (DOWN, DOWN), ()),  # a syringe is read either way
+        ("syringe 60 ml", (UP, DOWN), (2,)),
+        ("syringe 60 ml", (DOWN, UP), (2,)),
+        ("syringe 60 ml", (UP, DOWN, DOWN, DOWN), (2,)),  # evenly many before: as it is read
+        ("syringe 60 ml", (UP, DOWN, UP, UP), (2,)),
+        ("shop tube", (UP, UP, DOWN), (3,)),
+    ],
+)
+def test_a_fill_is_read_the_way_of_its_scale_or_of_most_before(
+    tool: str, fills: Sequence[tuple[float, float]], odd: Sequence[int]
+) -> None:
+    cells = [
+        replace(filled(n, (volume,), start=start), instrument=tool) for n, (volume, start) in enumerate(fills, start=1)
+    ]
+    asked = other_way(cells, Kit(instruments=INSTRUMENTS))
+    assert [f.place for f in asked] == [f"cylinder {n}" for n in odd]
+    assert [
+        f"read {'up' if fills[n - 1] is UP else 'down'} the scale" in f.wrong for n, f in zip(odd, asked, strict=True)
+    ] == [True for _ in odd]
+    calibrated = Kit(instruments=INSTRUMENTS, calibrations={tool: None})  # type: ignore[dict-item]
+    assert other_way(cells, calibrated) == []

@@ -177,6 +177,15 @@ def test_alike_pockets_count_alike() -> None:
     assert made[0] > 0
 
 
+def test_pockets_that_lean_square_to_one_another() -> None:
+    """Two that run into one another, of the second the lines lie across the lean of the first."""
+    pair = [Cut(radius=15 * MM, tilt=0.3, floor=3 * MM, x=x * MM, y=y * MM, lean=lean) for x, y, lean in SQUARE]
+    assert sum(cut_volumes(pair, Bare(edge=42 * MM))) == pytest.approx(by_columns(pair, Bare(edge=42 * MM)), abs=1e-8)
+
+
+SQUARE = ((-8.0, 0.0, pi), (0.0, 9.0, pi / 2))
+
+
 def test_pockets_that_lean_together_share_what_only_a_dome_brings_to_them() -> None:
     """At the flat they lie apart; in a dome 12 mm high their sides meet, and what they share is cut once."""
     bare = Bare(depth=-12 * MM, radius=36 * MM, top=25 * MM, edge=44 * MM)

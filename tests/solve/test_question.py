@@ -15,13 +15,15 @@ import pytest
 from ccassist.engine.mathematics import Relation
 from ccassist.engine.model import Choices
 from ccassist.solve.question import Problem
-from ccassist.solve.remarks import fault
+from ccassist.solve.remarks import _unusual, ask, check_values, fault, rough
 from ccassist.solve.scan import roots, scan
-from ccassist.solve.solver import _unlikely, solve
+from ccassist.solve.solver import _unlikely, agrees, solve
+from ccassist.values.display import METRIC
 from ccassist.values.findings import InputError, NotPossible
 from ccassist.values.number import nominal, standard
 from ccassist.values.uncertainty import Cause, doubt
 from ccassist.vocabulary import term
+from tests.each import each
 from tests.solve.solve_engines import C1_DISHED, COUNTED, straight_ratio
 
 
@@ -81,6 +83,13 @@ def test_a_figure_is_looked_at_seldom_and_where_it_stands_too() -> None:
     assert {3.0, 8.123, 40.0} <= set(places)
     for x, y in run:
         assert y == pytest.approx(squared(x))
+    figure = Relation("a figure", "trapped_ratio", ("manifold_pressure",), lambda manifold_pressure, m=None: 9.0)
+    asked = Problem(
+        known={}, choices=Choices(), unknowns=("manifold_pressure",), targets={"trapped_ratio": 9.0},
+        figures={"trapped_ratio": figure},
+    )  # fmt: skip
+    (run,) = scan(asked).runs
+    assert (run[0][0], run[-1][0]) == (0.5e5, 7e5)  # half a bar to seven, absolute: common practice, no source
 
 
 def unlikely(now: dict[str, float], **numbers: float) -> tuple[int, float]:
@@ -176,3 +185,77 @@ def test_a_target_of_the_whole_engine_is_reached_too() -> None:
         targets={"displacement": 1.8e-3},
     )
     assert roots(asked, scan(asked)) == [pytest.approx(math.sqrt(1.8e-3 / math.pi / 0.08), rel=1e-9)]
+
+
+@each("key", ["static_ratio", "squish", "swept_volume"])
+def test_the_ends_of_what_a_target_can_be_can_be_asked_for(key: str) -> None:
+    low, high = term(key).possible
+    for value in (low, high):
+        check_values(problem(**{key: value}))
+    for value in (low - 1e-6, high + 1e-6):
+        with pytest.raises(InputError, match="can be that"):
+            check_values(problem(**{key: value}))
+
+
+@each(
+    ("unknowns", "count"),
+    [((), "two unknowns and two targets are four"), (("bore", "bore"), "two unknowns and two targets are four"),
+     (("bore", "stroke", "bore"), "three unknowns and three targets are six"),
+     (("bore", "stroke"), "two unknowns and two targets are four")],
+)  # fmt: skip
+def test_as_many_targets_as_unknowns_and_all_of_them_different(unknowns: tuple[str, ...], count: str) -> None:
+    wanted = dict.fromkeys(("squish", "static_ratio", "swept_volume")[: len(unknowns) if unknowns[2:] else 1], 1.0)
+    with pytest.raises(InputError, match=count):
+        ask({}, Choices(), unknowns=unknowns, targets=wanted)
+
+
+@each(("at", "said"), [(0, False), (1, False), (-1e-6, True), (1 + 1e-6, True)])
+def test_an_answer_is_unusual_beyond_what_is_usual(at: float, said: bool) -> None:
+    """At a share of its usual range; all else of the engine stays."""
+    low, high = term("chamber_volume").plausible
+    asked = Problem(
+        known={key: value for key, value in C1_DISHED.items() if key != "chamber_volume"},
+        choices=COUNTED, unknowns=("chamber_volume",), targets={"static_ratio": 9.0},
+    )  # fmt: skip
+    worked = asked.worked({"chamber_volume": 38e-6})
+    assert worked is not None
+    model, values = worked
+    there = high if at == 1 else low + at * (high - low)
+    found = _unusual(asked, "chamber_volume", model, {**values, "chamber_volume": there}, METRIC)
+    assert ["chamber volume would be" in f.wrong for f in found] == [True] * said
+
+
+@each(
+    ("function", "at", "spread", "figure", "said"),
+    [
+        (lambda x: 3 * x - 1, 2.0, 0.5, False, False),
+        (lambda x: x**2, 2.0, 0.5, False, False),  # 0.25 off a tangent that rises by 2
+        (lambda x: x**2, 2.0, 1.0, False, True),
+        (lambda x: x**2, 0.5, 0.4, False, True),
+        (lambda x: x**2, 0.5, 0.4, True, False),
+        (lambda x: x**2, 0.0, 0.4, False, False),  # level there: nothing follows at all
+        (lambda x: x**2, 2.0, 0.0, False, False),
+        (lambda x: 4 * x if x < 2.1 else None, 2.0, 0.5, False, True),
+        (lambda x: 4 * x if x > 1.9 else None, 2.0, 0.5, False, True),
+    ],
+)
+def test_a_doubt_is_rough_where_the_target_leaves_its_tangent(
+    function: Any, at: float, spread: float, figure: bool, said: bool
+) -> None:
+    """By more than a fifth of what the tangent gives, at either end of the ±: a standard ± of half of it, normal."""
+    asked = SimpleNamespace(
+        at=function, unknown="bore", target="squish", figures={"squish": function} if figure else {}
+    )
+    number = at + doubt(spread / 1.96, Cause("as read", "bore")) if spread else at
+    slope = function(at + 1e-6) / 1e-6 - function(at) / 1e-6 if function(at) is not None else 0.0
+    slope = 0.0 if at == 0 else slope
+    found = rough(asked, number, function(at), slope)  # type: ignore[arg-type]
+    assert [f.code for f in found] == ["rough-spread"] * said
+
+
+@each(("off", "agreed"), [(0.0, True), (0.9e-9, True), (-0.9e-9, True), (1.2e-9, False), (-1.2e-9, False)])
+def test_a_target_got_back_agrees_to_a_thousand_millionth(off: float, agreed: bool) -> None:
+    asked = Problem(known={}, choices=Choices(), unknowns=("bore",), targets={"swept_volume": 4e-4})
+    assert agrees(asked, "swept_volume", 4e-4 * (1 + off)) is agreed
+    figure = problem(trapped_ratio=8.0)
+    assert agrees(figure, "trapped_ratio", 8.0 * (1 + 100 * off)) is agreed

@@ -11,7 +11,7 @@ import pytest
 
 from ccassist.engine.model import Choices
 from ccassist.solve.question import Problem
-from ccassist.solve.scan import Scan, TargetRange, _zero, impossible, roots, roots_together, scan, size_of
+from ccassist.solve.scan import Scan, TargetRange, _miss, _zero, impossible, roots, roots_together, scan, size_of
 from ccassist.vocabulary import term
 
 RUNS = Scan(runs=(((-2.0, 4.0), (-1.0, 1.0), (0.0, 0.0)), ((1.0, 1.0), (3.0, 9.0))))
@@ -65,7 +65,7 @@ def test_what_is_impossible_is_named() -> None:
         assert impossible(asked, *worked) == wrong
 
 
-@pytest.mark.parametrize(("beyond", "wrong"), [(1e-10, False), (1e-8, True)])
+@pytest.mark.parametrize(("beyond", "wrong"), [(0.95e-9, False), (1.05e-9, True)])
 def test_only_rounding_is_allowed_at_the_edge_of_what_can_be(beyond: float, wrong: bool) -> None:
     """A thousand millionth of the usual span."""
     low, high = term("bore").plausible
@@ -97,10 +97,22 @@ def circle_and_hyperbola(place: dict[str, float]) -> list[float]:
     return [(place["x"] ** 2 + place["y"] ** 2) / 25 - 1, place["x"] * place["y"] / 12 - 1]
 
 
+def test_a_miss_is_a_part_of_what_is_wanted() -> None:
+    """Half as much again of each, and of a deck clearance of nothing a part of its usual span."""
+    low, high = term("deck_clearance").plausible
+    known = {"stroke": 0.08, "rod_length": 0.14, "block_deck_height": 0.212}
+    asked = problem(("bore", "compression_height"), known, swept_volume=4e-4, deck_clearance=0.0)
+    bore = math.sqrt(1.5 * 4e-4 * 4 / math.pi / 0.08)
+    found = _miss(asked)({"bore": bore, "compression_height": 0.031})
+    assert found == [pytest.approx(0.5), pytest.approx(0.001 / (high - low) * 1000)]
+
+
 ONE = {"x": 1.0}
 
 
-@pytest.mark.parametrize(("start", "end"), [((1.0, 9.0), (3.0, 4.0)), ((9.0, 1.0), (4.0, 3.0))])
+@pytest.mark.parametrize(
+    ("start", "end"), [((1.0, 9.0), (3.0, 4.0)), ((9.0, 1.0), (4.0, 3.0)), ((5.0, 0.0), (4.0, 3.0))]
+)
 def test_two_curves_cross_where_they_do(start: tuple[float, float], end: tuple[float, float]) -> None:
     found = _zero(circle_and_hyperbola, {"x": start[0], "y": start[1]}, {"x": 1.0, "y": 100.0})  # type: ignore[arg-type]
     assert found == {"x": pytest.approx(end[0], rel=1e-9), "y": pytest.approx(end[1], rel=1e-9)}
