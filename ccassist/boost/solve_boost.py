@@ -242,6 +242,3 @@ def _way_out(stand: Stand, unknown: str) -> str:
     """What to do where an unknown moves nothing."""
     stated = "charge_temperature" in stand.conditions.values and term(unknown).kind is not Kind.ANGLE
     return "the charge temperature is stated as such: leave it out to have it worked out" if stated else ""
-
-
-__all__ = ["RATIO", "TARGETS", "UNKNOWNS", "BoostAnswer", "node", "solve_boost", "solve_parts"]

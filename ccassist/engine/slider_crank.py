@@ -18,7 +18,6 @@ ValueError in floats and gives NaN in arrays.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import fields, replace
 
 from ccassist.engine import relations
@@ -285,23 +284,3 @@ class Geometry:
         9.0
         """
         return replace(self, intake_closing=intake_closing)
-
-
-@record
-class Point:
-    """One point of the curve: intake closing, rad after bottom dead centre, and trapped ratio there."""
-
-    intake_closing: Number
-    trapped_ratio: Number
-
-
-def trapped_curve(geometry: Geometry, closings: Sequence[Number]) -> tuple[Point, ...]:
-    """Trapped ratio at each of the closings, rad after true bottom dead centre.
-
-    Source: slider-crank geometry.
-
-    >>> made = Geometry(static_ratio=9.0, stroke=0.085, rod_length=0.145, intake_closing=1.0)
-    >>> [round(point.trapped_ratio, 3) for point in trapped_curve(made, (0.0, 1.0))]
-    [9.0, 7.583]
-    """
-    return tuple(Point(intake_closing=c, trapped_ratio=geometry.closing_at(c).trapped_ratio) for c in closings)

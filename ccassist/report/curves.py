@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from dataclasses import field
 from functools import cached_property
 
-from ccassist.engine.slider_crank import trapped_curve
 from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.story import CURVE, BoostStory, CylinderStory
 from ccassist.plan.valves.place import ValveOverPiston
@@ -66,8 +65,8 @@ class ClosingCurve:
         last = CURVE[-1] if max(shown) <= CURVE[-1] else max(shown) + _ROOM
         pieces = round((last - first) / _STEP)
         closings = [first + (last - first) * n / pieces for n in range(pieces + 1)]
-        found = trapped_curve(self.build.geometry.plain(), closings)
-        return [(nominal(one.intake_closing), nominal(one.trapped_ratio)) for one in found]
+        geometry = self.build.geometry.plain()
+        return [(closing, nominal(geometry.closing_at(closing).trapped_ratio)) for closing in closings]
 
     @cached_property
     def axes(self) -> Axes:

@@ -12,7 +12,7 @@ import pytest
 from uncertainties import ufloat
 
 from ccassist.engine import slider_crank
-from ccassist.engine.slider_crank import Geometry, trapped_curve
+from ccassist.engine.slider_crank import Geometry
 
 ENGINE = Geometry(static_ratio=9.5, stroke=0.084, rod_length=0.145, intake_closing=radians(55))
 DESAXE = Geometry(static_ratio=9.5, stroke=0.084, rod_length=0.145, pin_offset=0.010, intake_closing=radians(55))
@@ -49,17 +49,16 @@ def test_closing_counts_from_true_bottom() -> None:
 
 def test_ten_degrees_are_four_to_five_tenths_of_a_ratio() -> None:
     """Recomputed rule: ± 10° of closing is ∓ 0.4 to 0.5 of a ratio near 55°."""
-    early, late = trapped_curve(ENGINE, (ENGINE.intake_closing - radians(10), ENGINE.intake_closing + radians(10)))
-    assert 0.35 < early.trapped_ratio - ENGINE.trapped_ratio < 0.5
-    assert 0.4 < ENGINE.trapped_ratio - late.trapped_ratio < 0.55
-    assert (early.intake_closing, late.intake_closing) == (radians(55) - radians(10), radians(55) + radians(10))
+    early, late = (ENGINE.closing_at(radians(55 + turn)).trapped_ratio for turn in (-10, 10))
+    assert 0.35 < early - ENGINE.trapped_ratio < 0.5
+    assert 0.4 < ENGINE.trapped_ratio - late < 0.55
 
 
 def test_curve_falls_with_later_closing() -> None:
-    points = trapped_curve(ENGINE, [radians(angle) for angle in range(0, 101, 10)])
-    ratios = [point.trapped_ratio for point in points]
+    closings = [radians(angle) for angle in range(0, 101, 10)]
+    ratios = [ENGINE.closing_at(closing).trapped_ratio for closing in closings]
     assert ratios == sorted(ratios, reverse=True)
-    together = ENGINE.closing_at(np.array([point.intake_closing for point in points])).trapped_ratio
+    together = ENGINE.closing_at(np.array(closings)).trapped_ratio
     assert together == pytest.approx(ratios, rel=1e-13)
 
 

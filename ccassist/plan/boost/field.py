@@ -112,6 +112,3 @@ def _ends(geometry: Geometry, air: Conditions, boosts: tuple[float, ...], ratios
         end_temperature=grid(state.temperature),
         octane_difference=None,
     )
-
-
-__all__ = ["BoostField", "Mark", "boost_field"]

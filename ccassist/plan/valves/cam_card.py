@@ -153,6 +153,3 @@ def _lift_asked() -> Finding:
         right='say event_lift = "1.00 mm", or "0 mm" for seat to seat, and lift_read_at',
         place="cam",
     )
-
-
-__all__ = ["VALVES", "CamCard", "Reach", "cam_card"]

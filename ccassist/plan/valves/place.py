@@ -157,6 +157,3 @@ class ValveOverPiston:
 def _grid(low: float, high: float) -> list[float]:
     count = min(max(1, round((high - low) / STEP)), _FINEST)
     return [low] if low == high else [low + (high - low) * i / count for i in range(count + 1)]
-
-
-__all__ = ["STEP", "ValveOverPiston"]
