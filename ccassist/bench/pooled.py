@@ -97,7 +97,7 @@ class Repeats:
     """The counted readings of one thing, in the order of the file: rows of a series, a setting, or a stated list.
 
     way, name : what makes others "made the same way"; what tells it from those.
-    where, place, line : the thing in words, its place in the file and its line.
+    where, line : the thing in words, and its line in the file.
     method, state : of the series; None and "" of what is stated.
     marks : of each its number among all readings of the thing, those set aside too, and its line.
     values, texts : the result of each, SI, and as it was read; no text where it was worked out.
@@ -107,7 +107,6 @@ class Repeats:
     name: str
     key: str  # the term whose unit and name they bear
     where: str
-    place: str = ""
     line: int | None = None
     method: Method | None = None
     state: str = ""
@@ -196,7 +195,6 @@ def _of_rows(cell: Cell, kit: Kit) -> Repeats:
         name=cell.name,
         key=cell.key,
         where=cell.where,
-        place=cell.place,
         line=cell.line,
         method=cell.method,
         state=cell.state,
@@ -220,7 +218,6 @@ def of_several(several: Several, kit: Kit) -> Repeats:
         name=several.name,
         key=several.key,
         where=several.where,
-        place=several.place,
         line=several.line,
         values=several.values,
         texts=tuple(q.raw for q in several.quantities),

@@ -51,12 +51,10 @@ class PageField:
 
     signs, units : toggles, none where there is nothing to choose.
     usual, example : the plausible range and how to write it.
-    many : several values with ; between them; ``optional`` : it may be left empty.
     """
 
-    name: str  # of the form fields ``v.name``, ``s.name``, ``u.name``; ``label`` and ``words`` what to read
-    label: str
-    words: str
+    name: str  # of the form fields ``v.name``, ``s.name``, ``u.name``
+    words: str  # what to read
     value: str = ""  # what stands in it: what was typed and not kept yet; else empty
     unit: str = ""  # what a bare number is in, where nothing is toggled
     signs: tuple[Toggle, ...] = ()
@@ -64,8 +62,7 @@ class PageField:
     usual: str = ""
     example: str = ""
     before: str = ""  # what it takes where nothing is typed; "" where that is not allowed
-    many: bool = False
-    optional: bool = False
+    many: bool = False  # several values with ; between them
     figures: bool = True  # it is a number, so that the keypad serves; else words
 
 
@@ -91,16 +88,13 @@ class Vessel:
     """One chamber as a small vessel.
 
     ``figure`` : its value, "" where not measured; ``apart`` : such as "0.12 cc over", of the mean of those measured;
-    ``level`` : 0 to 1 of the largest; ``count`` of ``asked`` readings; ``state`` : as the guide says it;
-    ``here`` : it is measured now.
+    ``level`` : 0 to 1 of the largest; ``state`` : as the guide says it; ``here`` : it is measured now.
     """
 
     number: int
     figure: str = ""
     apart: str = ""
     level: float = 0.0
-    count: int = 0
-    asked: int = 0
     state: str = ""
     here: bool = False
 
@@ -143,7 +137,7 @@ class Screen:
     told, turn, turns : of *how*: at most three lines, of which screen of how many.
     picture : of *how*: the set-up as one SVG element, "" where there is none; ``caution`` : the one that cannot wait.
     vessels : the cylinders of this step, none where it is not one a cylinder.
-    last : the last value read here; ``mean`` : mean and ±, in words; ``results`` : all that the readings say.
+    last : the last value read here; ``mean`` : mean and ±, in words.
     saved : the last reading as it stands on the disk, with its minute, "" where there is none yet.
     count, asked : readings that count, of how many.
     entries : the fields; ``empty`` : what an empty answer does, "" if nothing.
@@ -174,7 +168,6 @@ class Screen:
     vessels: tuple[Vessel, ...] = ()
     last: LargeFigure | None = None
     mean: str = ""
-    results: tuple[str, ...] = ()
     saved: str = ""
     count: int = 0
     asked: int = 0

@@ -221,7 +221,6 @@ def _entries(state: State, asked: Question) -> Iterator[PageField]:
         figures = bool(asked.unit or key or (isinstance(state.at, waiting.Starting) and not asked.options))
         yield PageField(
             name=ANSWER,
-            label=_words(state, asked),
             words=_words(state, asked),
             unit=asked.unit,
             usual=asked.usual,
@@ -234,7 +233,6 @@ def _entries(state: State, asked: Question) -> Iterator[PageField]:
 def _of_blank(state: State, one: Blank, field: Field) -> PageField:
     return PageField(
         name=one.name,
-        label=one.label,
         words=clean(one.words),
         value="; ".join(one.typed),
         unit=one.unit,
@@ -242,7 +240,6 @@ def _of_blank(state: State, one: Blank, field: Field) -> PageField:
         example=one.example,
         before=one.before,
         many=one.many,
-        optional=one.optional,
         **_toggles(state, field.term, one.unit),
     )
 
@@ -305,7 +302,6 @@ def _figures(state: State) -> dict[str, Any]:
         "vessels": tuple(_vessels(state)),
         "last": last,
         "mean": next((_said(one) for one in results if one.what in ("term", "calibration")), ""),
-        "results": tuple(_said(one) for one in results),
         "saved": _saved(state),
         "count": task.counted,
         "asked": task.asked,
@@ -343,8 +339,6 @@ def _vessels(state: State) -> Iterator[Vessel]:
             figure=fmt.show(key, value) if value is not None else "",
             apart=said,
             level=abs(value) / largest if value is not None and largest else 0.0,
-            count=task.counted,
-            asked=task.asked,
             state=task.status.value if task.status is not Status.TO_DO or not task.rows else Status.STARTED.value,
             here=task.target == state.target,
         )

@@ -68,13 +68,12 @@ class Group:
 
 @record
 class Candidates:
-    """All that is offered: one list of options a kind; ``engine``, ``choices`` and ``system`` are the engine's own."""
+    """All that is offered: one list of options a kind; ``engine`` and ``choices`` are the engine's own."""
 
     axes: tuple[tuple[Option, ...], ...]
     engine: Mapping[str, Number]
     choices: Choices
     knock: Against | Finding  # the baseline that its octane is counted from, or why there is none
-    system: str = "metric"
 
     @property
     def lengths(self) -> tuple[int, ...]:
@@ -130,7 +129,7 @@ def candidates(survey: Survey) -> Candidates:
     if card.intake_closing is not None:
         engine["intake_closing"] = card.intake_closing.number
     choices = survey.cylinders[0].choices
-    return Candidates(axes=tuple(axes), engine=engine, choices=choices, knock=against(survey), system=survey.job.system)
+    return Candidates(axes=tuple(axes), engine=engine, choices=choices, knock=against(survey))
 
 
 def _wall_doubt(known: Mapping[str, Number]) -> Number:

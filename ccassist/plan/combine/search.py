@@ -128,7 +128,6 @@ class Combined:
     best: tuple[Combination, ...]  # the best of those left
     nearest: tuple[Combination, ...] = ()  # where none is left, those that break the fewest rules by the least
     aims: tuple[Aim, ...] = ()  # what was wanted of them
-    system: str = "metric"  # units of the words
 
     @property
     def left(self) -> int:
@@ -174,7 +173,6 @@ def combine(
         best=tuple(best),
         nearest=tuple(_worked_out(offered, *one) for one in missed),
         aims=tuple(aims),
-        system=offered.system,
     )
 
 
