@@ -27,7 +27,7 @@ from ccassist.bench.densities import (
     warm_water_density,
     water_density,
 )
-from ccassist.bench.step import BURNS, SAFE
+from ccassist.bench.step import SAFE
 from ccassist.values.findings import Finding, InputError, clean, error
 from ccassist.vocabulary import TERMS, names
 from ccassist.vocabulary.record import record
@@ -69,11 +69,6 @@ class Fluid:
     thick: bool = False  # whether piston rings hold it
     crazes_acrylic: bool = False  # whether it cracks an acrylic plate at holes and edges
     advice: str = ""  # what to mind when it is used
-
-    @property
-    def sort(self) -> str:
-        """Whether it burns, as the lines of a bench step tell fluids apart."""
-        return BURNS if "flammable" in self.cautions else SAFE
 
 
 def density_of(fluid: Fluid, temperature: float) -> tuple[float, float]:

@@ -63,12 +63,6 @@ class HandWork:
     unit: str
     shown: str = ""
 
-    @property
-    def text(self) -> str:
-        """The line after the formula."""
-        unit = f" {self.unit}" if self.unit else ""
-        return f"{self.put_in} = {self.result}{unit}" + (f" = {self.shown}" if self.shown else "")
-
 
 def formula(relation: Relation) -> str:
     """The relation in symbols: ``Vg = Ag × hg``.

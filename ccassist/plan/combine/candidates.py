@@ -80,11 +80,6 @@ class Candidates:
         """How many options there are of each kind."""
         return tuple(len(axis) for axis in self.axes)
 
-    @property
-    def kinds(self) -> tuple[str, ...]:
-        """The kinds of parts that are varied."""
-        return tuple(axis[0].kind for axis in self.axes)
-
     def groups(self) -> Iterator[Group]:
         """The options, sorted into sets that need the same relations.
 
