@@ -14,7 +14,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import field
 from functools import cache, cached_property
-from typing import Any, Protocol, TypeVar, cast
+from typing import Any, Protocol, TypeVar
 
 from ccassist.values.number import N, Number, is_array, is_uncertain, standard
 from ccassist.vocabulary.record import record
@@ -204,7 +204,7 @@ class Relation:
     name: str
     gives: str
     needs: tuple[str, ...]
-    function: Callable[..., Number] = field(compare=False)
+    function: Callable[..., Any] = field(compare=False)
 
     @cached_property
     def needed(self) -> frozenset[str]:
@@ -224,7 +224,8 @@ class Relation:
 
     def __call__(self, values: Mapping[str, N], m: Mathematics = FLOATS) -> N:
         """Evaluate on a mapping of term key to number; extra entries are ignored."""
-        return cast(N, self.function(*[values[key] for key in self.needs], m=m))
+        found: N = self.function(*[values[key] for key in self.needs], m=m)
+        return found
 
     def written(self, *parts: Hand) -> str:
         """The relation written out, with a text for each of its needs.

@@ -6,10 +6,10 @@ here, before anything is computed.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import field
 from functools import cached_property, lru_cache
-from typing import cast
+from typing import NamedTuple, cast
 
 from ccassist.engine import relations, slider_crank  # these enter their relations
 from ccassist.engine.mathematics import FLOATS, RELATIONS, Mathematics, Relation
@@ -48,12 +48,36 @@ class Model:
     fixed: Mapping[str, str] = field(default_factory=dict)
     known: frozenset[str] = frozenset()
 
+    __eq__, __hash__ = object.__eq__, object.__hash__  # what is worked out of a choice of relations is kept by it
+
+    @cached_property
+    def had(self) -> frozenset[str]:
+        """All terms that are given or follow."""
+        return frozenset((*self.known, *self.fixed, *self.makers))
+
+    @cached_property
+    def makers(self) -> dict[str, Relation]:
+        """The relation of each term that follows."""
+        return {step.gives: step for step in self.chain}
+
     @cached_property
     def lacking(self) -> dict[str, tuple[str, ...]]:
         """For each result that cannot be had what is not given."""
-        had = {*self.known, *self.fixed, *(step.gives for step in self.chain)}
         unasked = {"displacement", *(() if "intake_closing" in self.known else ("trapped_ratio",))}
-        return {key: lacking_for(key, had) for key in RESULTS if key not in had and key not in unasked}
+        return {key: lacking_for(key, self.had) for key in RESULTS if key not in self.had and key not in unasked}
+
+    def upto(self, keys: Iterable[str]) -> Model:
+        """Only the relations that these terms need: where many numbers are dear, the others are not worked out.
+
+        >>> [step.gives for step in build({"bore": 0.08, "stroke": 0.09}, Choices()).upto(["swept_volume"]).chain]
+        ['piston_travel', 'swept_volume']
+        """
+        needed, chain = set(keys), list[Relation]()
+        for step in reversed(self.chain):
+            if step.gives in needed:
+                needed |= step.needed
+                chain.append(step)
+        return Model(chain=tuple(reversed(chain)), fixed=self.fixed, known=self.known)
 
     def evaluate(self, known: Mapping[str, N], m: Mathematics = FLOATS) -> dict[str, N]:
         """All terms that follow from the known ones, in SI; known ones win.
@@ -76,7 +100,7 @@ class Model:
         >>> build({"bore": 0.0834}, Choices()).relation_of("bore_area").title
         'Area of the bore: π/4 × bore²'
         """
-        return next((r for r in self.chain if r.gives == key), None)
+        return self.makers.get(key)
 
     def inputs_of(self, key: str) -> tuple[str, ...]:
         """The input terms on which a term depends, each once, in the order met.
@@ -98,12 +122,13 @@ class Model:
         return tuple(found)
 
 
-@record
-class _Case:
+class _Case(NamedTuple):
     """All that decides between relations that fit: choices, whether the pin is offset, and a proud piston uncounted."""
 
-    choices: Choices
-    offset: bool = False
+    crevice: bool
+    chamfer: bool
+    seal: str
+    offset: bool
     proud: bool = False
 
 
@@ -129,9 +154,9 @@ _PREFERENCE: tuple[tuple[str, Callable[[_Case], bool]], ...] = (
     ("deck_volume_proud_uncounted", lambda case: case.proud),
     ("deck_volume", _always),
     ("crevice_volume", _always),
-    ("crevice_counted", lambda case: case.choices.crevice),
-    ("crevice_in_fill", lambda case: case.choices.seal == "ring"),
-    ("chamfer_counted", lambda case: case.choices.chamfer),
+    ("crevice_counted", lambda case: case.crevice),
+    ("crevice_in_fill", lambda case: case.seal == "ring"),
+    ("chamfer_counted", lambda case: case.chamfer),
     ("chamfer_in_fill", _always),
     ("space_over_piston", _always),
     ("crown_volume_under_plate", _always),
@@ -155,14 +180,14 @@ RESULTS = (
 )  # fmt: skip
 
 
-def _fixed(known: Collection[str], choices: Choices) -> dict[str, str]:
+def _fixed(known: Collection[str], case: _Case) -> dict[str, str]:
     """Terms that are exactly nothing by choice or because nothing of the kind is there."""
     fixed: dict[str, str] = {}
-    if not choices.crevice:
+    if not case.crevice:
         fixed["crevice_counted"] = "not counted"
-    if not choices.chamfer:
+    if not case.chamfer:
         fixed["chamfer_counted"] = "not counted"
-    if choices.seal != "ring":
+    if case.seal != "ring":
         fixed["crevice_in_fill"] = "kept out by the grease"
     for key, reason in (
         ("chamfer_volume", "no chamfer named"),
@@ -172,7 +197,7 @@ def _fixed(known: Collection[str], choices: Choices) -> dict[str, str]:
         if key not in known:
             fixed[key] = reason
     land_known = "crevice_volume" in known or {"land_diameter", "land_height", "bore"} <= set(known)
-    if choices.crevice and choices.seal == "ring" and not land_known and "crown_volume" not in known:
+    if case.crevice and case.seal == "ring" and not land_known and "crown_volume" not in known:
         # The fill already holds the crevice: counting it again and taking it out again is nothing. A crown given by
         # itself holds none: then the land must be known.
         fixed["crevice_counted"] = "inside the ring-sealed fill"
@@ -208,10 +233,11 @@ def chosen(known: Mapping[str, float], choices: Choices) -> Model:
     False
     """
     keys, offset = frozenset(known), known.get("pin_offset", 0.0) != 0.0
-    model = _chosen(keys, _Case(choices=choices, offset=offset))
+    case = _Case(choices.crevice, choices.chamfer, choices.seal, offset)
+    model = _chosen(keys, case)
     if choices.crevice or _deck(model, known) >= 0.0:
         return model
-    return _chosen(keys, _Case(choices=choices, offset=offset, proud=True))
+    return _chosen(keys, case._replace(proud=True))
 
 
 def _deck(model: Model, known: Mapping[str, float]) -> float:
@@ -223,7 +249,7 @@ def _deck(model: Model, known: Mapping[str, float]) -> float:
 @lru_cache(maxsize=1000)
 def _chosen(known: frozenset[str], case: _Case) -> Model:
     """The first relation of each term that applies and of which all is had, in working order."""
-    fixed = _fixed(known, case.choices)
+    fixed = _fixed(known, case)
     had = {*fixed, *known}
     chain: list[Relation] = []
     blocked_net_crown = fixed.get("crevice_counted") == "inside the ring-sealed fill"

@@ -9,14 +9,15 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from functools import cached_property
 from itertools import product
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 from ccassist.engine.mathematics import Mathematics, arrays, uncertain
-from ccassist.engine.model import Choices, Model, build
+from ccassist.engine.model import Choices, Model, chosen
 from ccassist.solve.question import FILL_READINGS, held_terms
 from ccassist.values.findings import InputError, error
-from ccassist.values.number import Number, nominal
+from ccassist.values.number import Number, is_uncertain, nominal
 from ccassist.values.statistics import middle_of
 from ccassist.values.uncertainty import (
     SHAPES,
@@ -159,6 +160,24 @@ class HeldCylinder:
     limits: Mapping[str, Variable]  # held term -> its effect, a variable within ± the limit
     number: Number  # the target, SI, with the doubt of what is held and what was measured
 
+    @cached_property
+    def plain(self) -> dict[str, float]:
+        """The known numbers as plain floats."""
+        return {key: nominal(number) for key, number in self.known.items()}
+
+    @cached_property
+    def doubtful(self) -> dict[str, dict[Variable, float]]:
+        """Of each known number that is not exact how it moves with every effect in it."""
+        return {key: effects_of(number) for key, number in self.known.items() if is_uncertain(number)}
+
+    def inputs(self, effects: Mapping[Variable, Any]) -> dict[str, Any]:
+        """The known numbers with every effect at a value (floats or arrays); what is not among them stays nominal."""
+        moved = {
+            key: sum((slope * effects[v] for v, slope in slopes.items() if v in effects), self.plain[key])
+            for key, slopes in self.doubtful.items()
+        }
+        return {**self.plain, **moved}
+
 
 @record
 class Expected:
@@ -196,14 +215,14 @@ def stand(known: Mapping[str, Number], choices: Choices, *, target: str, holds: 
     kept = {key: value for key, value in {**known, **found}.items() if key != target}
     plain = {key: nominal(value) for key, value in kept.items()}
     try:
-        now = build(plain, choices).evaluate(plain)
+        now = chosen(plain, choices).evaluate(plain)
     except (ValueError, ZeroDivisionError):
         raise InputError(error("no-such-engine", "with what is given no engine can be drawn")) from None
     missing = [term(key).name for key in asked if key not in now]
     if missing:
         raise InputError(error("not-given", f"not given: {', '.join(missing)}", right="give it, measured or assumed"))
     full = {**kept, **{key: now[key] for key in holds}}
-    model = build({key: nominal(value) for key, value in full.items()}, choices)
+    model = chosen({key: nominal(value) for key, value in full.items()}, choices)
     _check_influence(model, target, holds)
     bare = HeldCylinder(target=target, known=full, choices=choices, model=model, limits={}, number=now[target])
     return held_to(bare, holds)
@@ -215,7 +234,7 @@ def held_to(stood: HeldCylinder, holds: Mapping[str, float]) -> HeldCylinder:
     causes = {key: Cause(f"{term(key).name} as held", key, shape=Shape.RECTANGULAR) for key in holds}
     limits = {key: half_width(limit, causes[key]) for key, limit in holds.items()}
     known = {**exact, **{key: exact[key] + effect for key, effect in limits.items()}}
-    number = stood.model.evaluate(known, uncertain())[stood.target]
+    number = stood.model.upto([stood.target]).evaluate(known, uncertain())[stood.target]
     return replace(stood, known=known, limits=limits, number=number)
 
 
@@ -233,19 +252,23 @@ def expect(stood: HeldCylinder) -> Expected:
     )
 
 
-def worst_case(stood: HeldCylinder) -> Span:
+def worst_case(stood: HeldCylinder, sizes: Mapping[str, float] | None = None) -> Span:
     """Every corner of what is held, with all that was measured at its limit the same way.
 
-    What has no limit but a scatter counts at its ± for 95 %.
+    What has no limit but a scatter counts at its ± for 95 %.  ``sizes`` : the held terms' limits, SI, if not those that
+    they have; a term without one is exact.
     """
-    slopes = effects_of(stood.number)
-    measured = {v: math.copysign(limit_of(v), slope) for v, slope in slopes.items() if v not in stood.limits.values()}
-    ends = []
-    for corner in product((-1, 1), repeat=len(stood.limits)):
-        held = {v: way * limit_of(v) for v, way in zip(stood.limits.values(), corner, strict=True)}
-        for side in (-1, 1):
-            ends.append(_target_at(stood, {**held, **{v: side * size for v, size in measured.items()}}))
-    return _over(ends)
+    slopes, held = effects_of(stood.number), set(stood.limits.values())
+    measured = {v: math.copysign(limit_of(v), slope) for v, slope in slopes.items() if v not in held}
+    limits = {v: limit_of(v) if sizes is None else sizes.get(key, 0.0) for key, v in stood.limits.items()}
+    corners = product(*((-size, size) if size else (0.0,) for size in limits.values()))
+    sides = (-1, 1) if any(measured.values()) else (1,)
+    places = [
+        {**dict(zip(limits, corner, strict=True)), **{v: side * size for v, size in measured.items()}}
+        for corner in corners
+        for side in sides
+    ]
+    return _over([_target_at(stood, effects) for effects in places])
 
 
 def drawn(stood: HeldCylinder) -> Span:
@@ -253,9 +276,8 @@ def drawn(stood: HeldCylinder) -> Span:
     variables = list(effects_of(stood.number))
     if any(math.isnan(v.std_dev) for v in variables):
         return Span(low=math.nan, high=math.nan)
-    low, high = drawn_band(
-        variables, lambda effects, m: stood.model.evaluate(inputs_at(stood.known, effects), m)[stood.target]
-    )
+    needed = stood.model.upto([stood.target])
+    low, high = drawn_band(variables, lambda effects, m: needed.evaluate(stood.inputs(effects), m)[stood.target])
     return Span(low=low, high=high)
 
 
@@ -277,14 +299,6 @@ def helps(stood: HeldCylinder) -> tuple[Help, ...]:
 def eased(number: Number, cause: Cause, factor: float) -> Number:
     """The number as doubtful as it would be with one cause made smaller by a factor."""
     return remade(number, lambda one, _: (one, factor if one is cause else 1.0))
-
-
-def inputs_at(known: Mapping[str, Number], effects: Mapping[Variable, Any]) -> dict[str, Any]:
-    """The known numbers with every effect at a value (floats or arrays); what is not among them stays nominal."""
-    return {
-        key: sum((slope * effects[v] for v, slope in effects_of(number).items() if v in effects), nominal(number))
-        for key, number in known.items()
-    }
 
 
 def envelope(spans: Sequence[Span]) -> Span:
@@ -326,8 +340,8 @@ def _check_influence(model: Model, target: str, holds: Mapping[str, float]) -> N
 
 def _target_at(stood: HeldCylinder, effects: Mapping[Variable, float]) -> float:
     """The target with every effect at a value, SI; the relations are chosen anew; NaN where no engine can be."""
-    plain = inputs_at(stood.known, effects)
+    plain = stood.inputs(effects)
     try:
-        return float(build(plain, stood.choices).evaluate(plain)[stood.target])
+        return float(chosen(plain, stood.choices).evaluate(plain)[stood.target])
     except (ValueError, ZeroDivisionError):
         return math.nan

@@ -134,7 +134,7 @@ def _kept(stood: HeldCylinder, limits: Mapping[str, float], fast: Mapping[str, f
     factor = 1.0
     for _ in range(_TRIES):
         drawn_in = {key: factor * size for key, size in finite.items()}
-        left = _left(worst_case(held_to(stood, {**fast, **drawn_in})), band)
+        left = _left(worst_case(stood, {**fast, **drawn_in}), band)
         if left >= -_ROUNDING * room or not finite:
             break
         factor *= 0.5 if math.isnan(left) else max(0.5, 1 + 2 * left / room)

@@ -6,9 +6,10 @@ for other relations.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import field, replace
-from functools import cache, cached_property
+from functools import cache, cached_property, lru_cache
+from itertools import islice
 
 from ccassist.engine.mathematics import Relation, uncertain
 from ccassist.engine.model import RELATIONS, Choices, Model, build, chosen
@@ -25,6 +26,26 @@ NO_ENGINE = (ValueError, ZeroDivisionError, OverflowError, NotPossible)  # what 
 _NUDGE = 1e-4  # of the usual span, for the slope of a figure
 
 Place = Mapping[str, float]  # unknown -> value on trial, SI
+
+
+@record
+class _Way:
+    """One choice of relations: the terms that stay wherever the unknowns are, and the steps that move with them.
+
+    figures : those steps that are procedures, which come last.
+    """
+
+    model: Model
+    still: Mapping[str, float]
+    moving: tuple[Relation, ...]
+    figures: tuple[Relation, ...]
+
+    def values(self, place: Place, *, figures: bool = True) -> dict[str, float]:
+        """All terms, SI, the unknowns at trial values."""
+        values = {**self.still, **place}
+        for step in (*self.moving, *self.figures) if figures else self.moving:
+            values[step.gives] = step(values)
+        return values
 
 
 @record
@@ -78,12 +99,12 @@ class Problem:
         >>> [step.gives for step in question.model({"bore": 0.08}).chain][:2]
         ['bore_area', 'piston_travel']
         """
-        plain = {**self.plain, **place}
         try:
-            build(plain, self.choices)
-            return self._relations(plain)
+            way = self._way(place)
+            way.values(place, figures=False)
         except NO_ENGINE:
             return None
+        return way.model
 
     def worked(self, place: Place) -> tuple[Model, dict[str, float]] | None:
         """The model and all terms (SI) with the unknowns at trial values; None where the targets cannot be had.
@@ -93,35 +114,49 @@ class Problem:
         >>> round(question.worked({"bore": 0.08})[1]["swept_volume"] * 1e6, 1)
         402.1
         """
-        plain = {**self.plain, **place}
         try:
-            model = self._relations(plain)
-            values = model.evaluate(plain)
+            way = self._way(place)
+            values = way.values(place)
         except NO_ENGINE:
             return None
-        return (model, values) if self.targets.keys() <= values.keys() else None
+        return (way.model, values) if self.targets.keys() <= values.keys() else None
 
     def values(self, place: Place) -> dict[str, float] | None:
         """The terms alone of :meth:`worked`."""
         worked = self.worked(place)
         return worked[1] if worked else None
 
-    def _relations(self, plain: Place) -> Model:
-        """Those of one cylinder, and those of the targets."""
-        model = chosen(plain, self.choices)
-        for target in self.targets:
-            model = self._reaching(model, target, plain)
-        return model
+    def _way(self, place: Place) -> _Way:
+        """What is chosen with the unknowns at trial values."""
+        return self._ways(chosen({**self.plain, **place}, self.choices))
 
-    def _reaching(self, model: Model, target: str, plain: Place) -> Model:
+    @cached_property
+    def _ways(self) -> Callable[[Model], _Way]:
+        """Each choice of relations, worked through once for all trials that call for it."""
+
+        def reaching(engine: Model) -> _Way:
+            model = engine
+            for target in self.targets:
+                model = self._reaching(model, target)
+            still = self.settled(model)
+            moving = [step for step in model.chain if step.gives not in still and step.gives not in self.unknowns]
+            return _Way(
+                model=model,
+                still=still,
+                moving=tuple(step for step in moving if step.gives not in self.figures),
+                figures=tuple(step for step in moving if step.gives in self.figures),
+            )
+
+        return cache(reaching)
+
+    def _reaching(self, model: Model, target: str) -> Model:
         """The model with the target's own relation, where that of one cylinder leaves it out (displacement)."""
         figure = self.figures.get(target)
         if figure is not None:
             return replace(model, chain=(*(step for step in model.chain if step.gives != target), figure))
         if model.relation_of(target) is None:
-            values = model.evaluate(plain)
             for step in RELATIONS.values():
-                if step.gives == target and all(need in values for need in step.needs):
+                if step.gives == target and model.had >= step.needed:
                     return replace(model, chain=(*model.chain, step))
         return model
 
@@ -136,7 +171,7 @@ class Problem:
         return (self.values({self.unknown: trial}) or {}).get(self.target)
 
     def settled(self, model: Model) -> dict[str, float]:
-        """The terms (SI floats) that do not depend on the unknown.
+        """The terms (SI floats) that do not depend on the unknowns.
 
         >>> wanted = {"swept_volume": 4e-4}
         >>> question = Problem(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
@@ -145,7 +180,7 @@ class Problem:
         """
         values = {**dict.fromkeys(model.fixed, 0.0), **self.plain}
         for step in model.chain:
-            if step.gives not in values and step.gives != self.unknown and all(need in values for need in step.needs):
+            if step.gives not in values and step.gives not in self.unknowns and step.needed <= values.keys():
                 values[step.gives] = step(values)
         return values
 
@@ -158,7 +193,7 @@ class Problem:
         >>> [round(lack * 1e6, 1) for lack in question.missed(place, question.model(place))]
         [2.1]
         """
-        there = model.evaluate({**self.known, **place}, uncertain())
+        there = model.upto(self.targets).evaluate({**self.known, **place}, uncertain())
         return [there[target] - wanted for target, wanted in self.targets.items()]
 
     def slopes(self, place: Place, model: Model) -> dict[str, dict[str, float]]:
@@ -180,8 +215,9 @@ class Problem:
         """Of a figure, between a small step up and down, as far as an engine can be there."""
         low, high = term(self.unknown).plausible
         step, here = _NUDGE * (high - low), place[self.unknown]
-        seen = [(x, y) for x in (here + step, here - step, here) if (y := self.at(x)) is not None]
-        (x, y), (other, there) = seen[:2] if len(seen) > 1 else ((0.0, 0.0), (1.0, 0.0))
+        seen = ((x, y) for x in (here + step, here - step, here) if (y := self.at(x)) is not None)
+        two = list(islice(seen, 2))  # to either side; an end of what can be only on the inner one
+        (x, y), (other, there) = two if len(two) > 1 else ((0.0, 0.0), (1.0, 0.0))
         return {self.unknown: (y - there) / (x - other)}
 
     def trials(self) -> tuple[float, ...]:
@@ -244,7 +280,7 @@ def slopes(model: Model, plain: Mapping[str, float], target: str) -> dict[str, f
     from uncertainties import Variable
 
     inputs = {key: Variable(plain[key], 1.0) for key in model.inputs_of(target) if key in plain}
-    derivatives = model.evaluate({**plain, **inputs}, uncertain())[target].derivatives
+    derivatives = model.upto([target]).evaluate({**plain, **inputs}, uncertain())[target].derivatives
     return {key: float(derivatives.get(variable, 0.0)) for key, variable in inputs.items()}
 
 
@@ -259,6 +295,7 @@ def starts(key: str, present: float | None) -> tuple[float, ...]:
     return over if present is None else (present, *over)
 
 
+@lru_cache(maxsize=1000)
 def dependents(model: Model, key: str) -> tuple[str, ...]:
     """The terms that a term moves in this model, in working order.
 
@@ -308,7 +345,7 @@ def held_terms(known: Mapping[str, Number], choices: Choices, asked: Sequence[st
     except (ValueError, ZeroDivisionError):
         raise InputError(no_such_engine(asked[0])) from None
     found = [step.gives for step in model.chain if step.name in REDUCTIONS and step.gives not in asked]
-    values = model.evaluate(known, uncertain()) if found else {}
+    values = model.upto(found).evaluate(known, uncertain()) if found else {}
     return {key: values[key] for key in found}
 
 

@@ -261,8 +261,7 @@ def _unusual(
 
 def rough(question: Problem, number: Number, value: float, slope: float) -> list[Finding]:
     """A warning where the ± reaches so far that the target does not follow the unknown in a straight line."""
-    spread = expand(number).expanded
-    if not spread > 0 or slope == 0 or question.target in question.figures:
+    if slope == 0 or question.target in question.figures or not (spread := expand(number).expanded) > 0:
         return []
     for end in (-spread, spread):
         there = question.at(nominal(number) + end)

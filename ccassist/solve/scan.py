@@ -9,6 +9,7 @@ two neighbouring samples the target is taken to run one way.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from functools import lru_cache
 from itertools import groupby, product
 from math import inf, nan
 
@@ -121,14 +122,21 @@ def impossible(question: Problem, model: Model, values: Mapping[str, float], sla
     >>> impossible(question, *question.worked({"bore": -0.08}))
     'bore'
     """
-    for key in dict.fromkeys(k for one in question.unknowns for k in (one, *dependents(model, one))):
-        wanted, number = term(key), values[key]
-        room = slack * (wanted.plausible[1] - wanted.plausible[0])
-        if not wanted.possible[0] - room <= number <= wanted.possible[1] + room:
+    for key, low, high, usual, whole in _limits(model, question.unknowns):
+        number, room = values[key], slack * usual
+        if not low - room <= number <= high + room:
             return key
-        if slack and wanted.kind is Kind.COUNT and abs(number - round(number)) > slack * number:
+        if slack and whole and abs(number - round(number)) > slack * number:
             return key
     return None
+
+
+@lru_cache(maxsize=1000)
+def _limits(model: Model, unknowns: tuple[str, ...]) -> tuple[tuple[str, float, float, float, bool], ...]:
+    """What the unknowns move: the term, its possible range, the width of the usual one, and whether it is counted."""
+    moved = dict.fromkeys(key for one in unknowns for key in (one, *dependents(model, one)))
+    wide = spans(moved)
+    return tuple((key, *term(key).possible, wide[key], term(key).kind is Kind.COUNT) for key in moved)
 
 
 def _target(question: Problem, trial: float) -> float | None:
