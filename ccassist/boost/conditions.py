@@ -141,7 +141,8 @@ class Conditions:
         >>> AIR.plain() == AIR
         True
         """
-        return replace(self, values={k: replace(v, number=plain(v.number)) for k, v in self.values.items()})
+        sure = {k: replace(v, number=plain(v.number)) for k, v in self.values.items() if is_uncertain(v.number)}
+        return replace(self, values={**self.values, **sure}) if sure else self
 
 
 def conditions(fuel: str, stated: Mapping[str, Value]) -> Conditions:

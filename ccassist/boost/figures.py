@@ -44,7 +44,7 @@ class Stand:
         """
         return compressed(self.geometry, self.conditions)
 
-    @property
+    @cached_property
     def case(self) -> Case:
         """What its burn is worked out from, in plain numbers; raises ValueError where it is not known how it is run.
 

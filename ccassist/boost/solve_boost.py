@@ -9,7 +9,9 @@ alone.  All figures are planning figures.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import field, replace
+from contextlib import suppress
+from dataclasses import replace
+from functools import cached_property
 from math import isfinite
 
 from ccassist.boost.cautions import refusals, unsound
@@ -46,7 +48,6 @@ class BoostAnswer:
 
     unknown, target, value : what was asked, SI.
     numbers : every answer, the nearest to what it is now first; uncertain numbers linked to all inputs.
-    figures : the other figures of that engine, SI; no octane difference, which only goes with its interval.
     """
 
     unknown: str
@@ -56,8 +57,20 @@ class BoostAnswer:
     checks: tuple[float, ...]  # the target got back by working each answer through the whole chain again, SI
     made: Stand  # the engine with the first answer
     reach: TargetRange | None = None  # what the target can be; None for an octane number, which answers for any
-    figures: Mapping[str, Number] = field(default_factory=dict)
     findings: tuple[Finding, ...] = ()  # what to mind
+
+    @cached_property
+    def figures(self) -> dict[str, Number]:
+        """The other figures of that engine, SI; no octane difference, which only goes with its interval.
+
+        Source: as :func:`solve_boost`.
+        """
+        found: dict[str, Number] = {}
+        for key in TARGETS:
+            if key not in (self.unknown, self.target, OCTANE):
+                with suppress(NotPossible):
+                    found[key] = figure(key, self.made)
+        return found
 
     @property
     def number(self) -> Number:
@@ -151,14 +164,16 @@ def node(stand: Stand, unknown: str, target: str, baseline: Stand | None) -> Rel
     7.693
     """
 
+    sure = stand.plain()
+
     def worked_out(number: Number, *, m: Mathematics = FLOATS) -> Number:
-        made = stand.but(**{unknown: number})
         if target == OCTANE and baseline is not None:
-            return _octane(stand, made, baseline, unknown, number, m)
+            own = stand if m is not FLOATS else sure
+            return _octane(own, own.but(**{unknown: number}), baseline, unknown, number, m)
         if m is not FLOATS:
-            linked: Number = figure(target, made, baseline)
+            linked: Number = figure(target, stand.but(**{unknown: number}), baseline)
             return linked
-        made = made.plain()
+        made = sure.but(**{unknown: number}).plain()  # what is assumed anew is in doubt
         if not (isfinite(nominal(made.compressed.end.pressure)) and nominal(made.geometry.trapped_ratio) > 1):
             raise NotPossible("nothing is compressed")
         return nominal(figure(target, made, baseline))
@@ -207,7 +222,6 @@ def _told(answer: Answer, stand: Stand, baseline: Stand | None) -> BoostAnswer:
         checks=tuple(root.check for root in answer.roots),
         made=made,
         reach=None if fuel else answer.reach,
-        figures=_others(made, (unknown, target)),
         findings=(*findings, *_cooler(stand, unknown, answer.best.nominal)),
     )
 
@@ -223,19 +237,6 @@ def _cooler(stand: Stand, unknown: str, temperature: float) -> tuple[Finding, ..
         return (note("cooler", f"a cooler of effectiveness {fixed(share, 2)} brings the charge there"),)
     wrong = "no cooler brings the charge there: it would be colder than its coolant, or hotter than without one"
     return (warning("cooler", wrong, right="change something else as well"),)
-
-
-def _others(made: Stand, asked: tuple[str, ...]) -> dict[str, Number]:
-    """The other figures of the engine so made."""
-    found: dict[str, Number] = {}
-    for key in TARGETS:
-        if key in (*asked, OCTANE):
-            continue
-        try:
-            found[key] = figure(key, made)
-        except NotPossible:
-            continue
-    return found
 
 
 def _way_out(stand: Stand, unknown: str) -> str:

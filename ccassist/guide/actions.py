@@ -173,8 +173,8 @@ def timed(state: State, _: str) -> State:
 
 def untimed(state: State) -> str:
     """Why no timed readings can be put to the last reading; "" where they can."""
-    fields, rows = state.timed_fields if isinstance(state.at, waiting.ReadingAsked) else (), state.task.rows
-    if not fields or not rows or state.typed:
+    fields = state.timed_fields if isinstance(state.at, waiting.ReadingAsked) and not state.typed else ()
+    if not fields or not (rows := state.task.rows):
         return "Timed readings go with a fill by burette that has just been recorded"
     return "The last fill has its timed readings already" if any(f.name in rows[-1].fields for f in fields) else ""
 

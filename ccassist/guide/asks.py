@@ -122,7 +122,7 @@ def next_ask(target: Target, said: Said, *, rest: bool = False, one: str = "") -
 
 def set_up_asks(target: Target, said: Said) -> Iterator[Ask]:
     """Every question of a set-up, those needed for a first reading before the others."""
-    asked = [replace(one, later=one.later and one.key not in FIRST) for one in _asked(target, said)]
+    asked = [replace(one, later=False) if one.later and one.key in FIRST else one for one in _asked(target, said)]
     yield from sorted(asked, key=lambda ask: ask.later)
 
 

@@ -16,7 +16,7 @@ from ccassist.guide.answers import NOT_BACK, offer_back, rebased
 from ccassist.guide.asks import Ask
 from ccassist.guide.recording import unsaved
 from ccassist.guide.state import Done, State, said_of, say, settled
-from ccassist.guide.step import show, step
+from ccassist.guide.step import show, turned
 from ccassist.guide.view import Action, Call, Card, Effect, Result, Shown
 from ccassist.guide.waiting import Turn
 from ccassist.guide.walk import Target
@@ -83,7 +83,7 @@ def _words(findings: Iterable[Finding]) -> list[str]:
 
 def _tried(begun: State, file: JobFile) -> tuple[State, InputError | None]:
     """The sitting after what is done, and why it cannot be saved, if so."""
-    after, _ = step(begun, begun.turn.action, begun.turn.line, now=begun.turn.now)
+    after = turned(begun, begun.turn.action, begun.turn.line, now=begun.turn.now)
     try:
         if after.text != begun.text:
             file.save(after.text, begun.text, "; ".join(_recorded(after)))

@@ -129,15 +129,15 @@ class State:
 
     @property
     def planned(self) -> Task:
-        """The target as the file has it; by itself where the file names it no more."""
-        return next((t for t in self.plan if t.target == self.target), None) or in_state(self.job, self.place)
+        """The target as the file has it."""
+        return _task(self.text, self.file, self.place, None)
 
     @property
     def task(self) -> Task:
         """The target in the state that the set-up says, once readings are taken in it."""
         state = next(iter(self.said.get("state", ())), "")
         if isinstance(settled(self).at, waiting.ReadingAsked) and self.step.part and state != self.planned.state:
-            return in_state(self.job, self.place, state)
+            return _task(self.text, self.file, self.place, state)
         return self.planned
 
     @property
@@ -164,6 +164,11 @@ def read(text: str, file: str) -> Loaded:
 @lru_cache(maxsize=8)
 def _plan(text: str, file: str, tools: tuple[str, ...]) -> tuple[Task, ...]:
     return plan(read(text, file).job, tools)
+
+
+@lru_cache(maxsize=8)
+def _task(text: str, file: str, target: Target, state: str | None) -> Task:
+    return in_state(read(text, file).job, target, state)
 
 
 # -- changes to it ----------------------------------------------------------------------

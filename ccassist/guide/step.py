@@ -70,12 +70,17 @@ def step(state: State, action: Action, text: str = "", *, now: datetime.datetime
 
     An answer that is doubted is asked about; nothing of it is kept before it is confirmed.
     """
+    after = turned(state, action, text, now=now)
+    return after, show(after)
+
+
+def turned(state: State, action: Action, text: str = "", *, now: datetime.datetime) -> State:
+    """The sitting alone of :func:`step`."""
     if state.finished or action is Action.AGAIN:
-        return state, show(state)
+        return state
     text = text.strip()
     state = replace(state, turn=Turn(action=action, text=text, line=text, now=now))
-    after = taken(state) if len(text) <= LONGEST else say(state, f"Longer than {LONGEST} characters: not taken")
-    return after, show(after)
+    return taken(state) if len(text) <= LONGEST else say(state, f"Longer than {LONGEST} characters: not taken")
 
 
 def show(state: State) -> Shown:

@@ -176,30 +176,24 @@ def in_state(job: Job, target: Target, state: str | None = None) -> Task:
     state = _state(job, target, near) if state is None else state
     found = [_latest(near, target, number, state) for number in cylinders] or [(None, ())]
     latest, rows = min(found, key=lambda pair: sum(row.counts for row in pair[1]))
-    task = Task(
-        target=target,
-        status=Status.TO_DO,
-        cylinders=cylinders,
-        asked=(method_named(step, target.method).repeats if target.method else 0) or step.repeats,
-        state=state,
-        rows=rows,
-        latest=latest,
-    )
-    return _with_status(job, step, replace(task, asked=_asked(job, task)))
+    asked = _asked(job, target, rows)
+    status = _status(job, target, cylinders, rows, asked)
+    return Task(target=target, status=status, cylinders=cylinders, asked=asked, state=state, rows=rows, latest=latest)
 
 
-def _asked(job: Job, task: Task) -> int:
+def _asked(job: Job, target: Target, rows: Sequence[Row]) -> int:
     """Repeats asked for: where something is read, by the same rule as everything that is said of a ±."""
-    alike = job.cylinders if task.target.cylinder is not None else 1
-    if not task.rows or alike * (task.asked - 1) >= ENOUGH:  # as many as the step asks will do
-        return task.asked
+    step = STEPS[target.step]
+    usual = (method_named(step, target.method).repeats if target.method else 0) or step.repeats
+    alike = job.cylinders if target.cylinder is not None else 1
+    if not rows or alike * (usual - 1) >= ENOUGH:  # as many as the step asks will do
+        return usual
     from ccassist.analysis.benefit import repeats_asked
     from ccassist.analysis.results import surveyed
 
-    step = STEPS[task.target.step]
-    least = repeats_of_each(task.asked, (alike - 1) * (task.asked - 1)) if step.fills else task.asked
+    least = repeats_of_each(usual, (alike - 1) * (usual - 1)) if step.fills else usual
     with contextlib.suppress(InputError, ValueError, ArithmeticError):  # what is wrong with the file is said elsewhere
-        survey, lines = surveyed(job), {row.line for row in task.rows if row.line is not None}
+        survey, lines = surveyed(job), {row.line for row in rows if row.line is not None}
         found = (one for one in survey.reduced if lines & {reading.line for reading in one.cell.readings})
         return max((repeats_asked(one, survey) for one in found), default=least)
     return least
@@ -222,27 +216,28 @@ def _calibration(job: Job, target: Target, step: Step) -> Task:
     """The calibration of an instrument: offered, and asked for once it is begun."""
     series = calibrations_of(target.part, job)
     rows = tuple(row for s in series for row in s.rows)
-    task = Task(
+    return Task(
         target=target,
-        status=Status.OFFERED,
+        status=_status(job, target, (), rows, step.repeats),
         cylinders=(),
         asked=step.repeats,
         rows=rows,
         latest=series[-1] if series else None,
     )
-    return _with_status(job, step, task)
 
 
-def _with_status(job: Job, step: Step, task: Task) -> Task:
-    if task.counted >= task.asked:
-        return replace(task, status=Status.DONE)
-    if _left_out(job, task.target):
-        return replace(task, status=Status.LEFT_OUT)
-    if task.rows:
-        return replace(task, status=Status.STARTED)
-    if step.part and _is_given(job, step, task):
-        return replace(task, status=Status.GIVEN)
-    return replace(task, status=Status.OFFERED) if step.check else task
+def _status(job: Job, target: Target, cylinders: tuple[int, ...], rows: Sequence[Row], asked: int) -> Status:
+    """How far a target has come with these readings."""
+    step = STEPS[target.step]
+    if sum(row.counts for row in rows) >= asked:
+        return Status.DONE
+    if _left_out(job, target):
+        return Status.LEFT_OUT
+    if rows:
+        return Status.STARTED
+    if step.part and _is_given(job, target, cylinders):
+        return Status.GIVEN
+    return Status.OFFERED if step.check or not step.part else Status.TO_DO
 
 
 def _latest(near: Sequence[Series], target: Target, cylinder: int, state: str) -> tuple[Series | None, tuple[Row, ...]]:
@@ -314,25 +309,24 @@ def _left_out(job: Job, target: Target) -> bool:
     return target.step == "land" and job.counted.get("crevice") == "not counted" and not sealed
 
 
-def _is_given(job: Job, step: Step, task: Task) -> bool:
+def _is_given(job: Job, target: Target, cylinders: tuple[int, ...]) -> bool:
     """Whether what the target would find is stated in the file for every cylinder it serves."""
+    step, method = STEPS[target.step], target.method
     if step.curve and step.curve[1] in job.listed.get(step.curve[0], {}):
         return True
-    method = task.target.method
-    found = [[f.term for f in way.fields] for way in ways(task.target)] + [[way.result] for way in ways(task.target)]
-    if method and any(_all_stated(job, task, terms) for terms in found):
+
+    def stated(keys: Iterable[str]) -> bool:
+        return all(_stated(job, target, key, number) for key in keys for number in cylinders)
+
+    if method and any(stated(f.term for f in way.fields) or stated([way.result]) for way in ways(target)):
         return True
     wanted = [] if method else list(step.gives)
     other = next((one for one in STEPS.values() if one.instead_of == step.key), None)
     keys = [k for k in (*wanted, *(other.gives if other else ())) if k in GIVEN_TERMS]
-    if keys and _all_stated(job, task, keys):
+    if keys and stated(keys):
         return True
     needless = method_named(step, method).needless if method else ""
-    return bool(needless) and _all_stated(job, task, (needless,))
-
-
-def _all_stated(job: Job, task: Task, keys: Sequence[str]) -> bool:
-    return all(_stated(job, task.target, key, number) for key in keys for number in task.cylinders)
+    return bool(needless) and stated([needless])
 
 
 def _stated(job: Job, target: Target, key: str, cylinder: int) -> bool:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import replace
+from dataclasses import fields, replace
 from enum import IntEnum
 
 from ccassist.vocabulary.record import record, together
@@ -63,7 +63,7 @@ class Finding:
 
     def to_dict(self) -> dict[str, object]:
         """Plain data for JSON."""
-        return {**vars(self), "level": self.level.name.lower()}
+        return {**{one.name: getattr(self, one.name) for one in fields(self)}, "level": self.level.name.lower()}
 
 
 class CcassistError(Exception):
