@@ -185,3 +185,14 @@ def test_fields_in_their_order_where_that_is_asked() -> None:
     with pytest.raises(TypeError, match="positional"):
         Placed(1, (), [])  # type: ignore[misc]
     assert replace(Placed(1), a=2).a == 2
+
+
+def test_a_function_that_is_usual_is_no_method() -> None:
+    @record
+    class Worked:
+        by: Any = abs
+        of: Any = lambda number: -number
+
+    assert Worked().of(1) == -1
+    assert Worked().by(-1) == 1
+    assert Worked(of=abs).of(-1) == 1

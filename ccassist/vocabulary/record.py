@@ -86,8 +86,9 @@ def _setter(kind: Any) -> Callable[..., None]:
             if one.default is not MISSING:
                 known[f"_usual_{name}"] = one.default
                 said = f"{name}=_usual_{name}"
-            usual = f"if {name} is not _usual_{name}: " if one.default is not MISSING else ""  # that is the class's own
-            body.append(f"{usual}_put(self, {name!r}, {name})")
+            # What is as usual the class has already; only a function there would be taken for a method.
+            kept = one.default is MISSING or hasattr(one.default, "__get__")
+            body.append(f"{'' if kept else f'if {name} is not _usual_{name}: '}_put(self, {name!r}, {name})")
         asked[bool(one.kw_only)].append(said)
     body += ["self.__post_init__()"] if hasattr(kind, "__post_init__") else []
     given = ", ".join(["self", *asked[False], *(asked[True] if len(asked[True]) > 1 else ())])
