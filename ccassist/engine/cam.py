@@ -143,7 +143,7 @@ def counting(stated: Mapping[str, N], better: Mapping[str, int] | None = None) -
     taken: dict[str, N] = {}
     ranks = better or {}
     for key in sorted(COUNTS_FIRST, key=lambda one: ranks.get(one, 0)):
-        if key in stated and key not in complete(taken)[0]:
+        if key in stated and key not in complete(dict.fromkeys(taken, 0.0))[0]:  # whatever they are
             taken[key] = stated[key]
     return taken
 

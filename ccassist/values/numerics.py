@@ -18,6 +18,7 @@ from ccassist.vocabulary.record import record
 _LAST_DIGIT = 2.0**-52
 _NOTHING = 1e-24  # of a bracket: a root so near nothing is nothing
 _STEPS = 200
+_GOLDEN = 60
 _UNSOLVED = 1e-12  # of the products that make it: a determinant so small is rounding
 
 
@@ -249,9 +250,17 @@ def least(function: Callable[[float], float], low: float, high: float, *, step: 
     best = min(range(count + 1), key=lambda i: function(grid[i]))
     left, right = grid[max(best - 1, 0)], grid[min(best + 1, count)]
     golden = (5**0.5 - 1) / 2
-    for _ in range(60):
-        first, last = right - golden * (right - left), left + golden * (right - left)
-        left, right = (left, last) if function(first) < function(last) else (first, right)
+    first, last = right - golden * (right - left), left + golden * (right - left)
+    at_first, at_last = function(first), function(last)
+    for _ in range(_GOLDEN):  # each keeps one of the two places between
+        if at_first < at_last:
+            right, last, at_last = last, first, at_first
+            first = right - golden * (right - left)
+            at_first = function(first)
+        else:
+            left, first, at_first = first, last, at_last
+            last = left + golden * (right - left)
+            at_last = function(last)
     return min((grid[best], (left + right) / 2), key=function)
 
 
