@@ -30,7 +30,7 @@ _NEAR_NOTHING = 1e-3  # of the usual span: a target below this is judged against
 _SAME = 1e-6  # of the usual span: roots found together that are closer than this are one
 _STEP = 1e-6  # of the usual span: how far each unknown is moved to see what it does
 _STEPS, _SHORTER = 60, 30
-_MET = 1e-13  # of the targets
+_MET, _CLOSE = 1e-13, 1e-10  # of the targets: met, and met where rounding lets it come no nearer
 _SLACK = 1e-9  # rounding allowed at the edge of a range, as a part of the usual span
 
 Point = tuple[float, float | None]  # unknown, target; None where no such engine can be
@@ -244,12 +244,13 @@ def _zero(miss: Miss, start: Place, scales: Mapping[str, float]) -> Place | None
             return None
         if max(map(abs, here)) <= _MET:
             return place
+        close = max(map(abs, here)) <= _CLOSE
         move = _move(miss, place, here, scales)
-        nearer = None if move is None else _shortened(miss, place, here, move)
+        nearer = None if move is None else _shortened(miss, place, here, move, tries=1 if close else _SHORTER)
         if nearer is None:
-            break
+            return place if close else None
         place, here = nearer
-    return place if here is not None and max(map(abs, here)) <= _MET * 1e3 else None
+    return place if here is not None and max(map(abs, here)) <= _CLOSE else None
 
 
 def _move(miss: Miss, place: Place, here: list[float], scales: Mapping[str, float]) -> Place | None:
@@ -264,10 +265,12 @@ def _move(miss: Miss, place: Place, here: list[float], scales: Mapping[str, floa
     return None if moved is None else {key: step * scales[key] for key, step in zip(scales, moved, strict=True)}
 
 
-def _shortened(miss: Miss, place: Place, here: list[float], move: Place) -> tuple[Place, list[float]] | None:
-    """The longest half, quarter ... of the step that comes nearer; None where none does."""
+def _shortened(
+    miss: Miss, place: Place, here: list[float], move: Place, *, tries: int
+) -> tuple[Place, list[float]] | None:
+    """The longest of the step, its half, its quarter ... that comes nearer; None where none does."""
     part = 1.0
-    for _ in range(_SHORTER):
+    for _ in range(tries):
         there = {key: number + part * move[key] for key, number in place.items()}
         missing = miss(there)
         if missing is not None and max(map(abs, missing)) < max(map(abs, here)):
