@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+from functools import cache
 from pathlib import Path
 
 import ccassist
@@ -11,6 +12,7 @@ PACKAGE = Path(ccassist.__file__).parent
 ITS_OWN = {"starlette", "uvicorn", "jinja2", "segno"}
 
 
+@cache
 def imports(path: Path) -> set[str]:
     """What a module's text imports, by dotted name."""
     found: set[str] = set()
