@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from ccassist.analysis.results import survey
 from ccassist.job.file import parse_job
@@ -107,6 +108,7 @@ def valve(drop: float, more: str = "", *, most: float = 9.8) -> str:
     return VALVE.format(drop=drop) + more + lifts("intake", 108, most, -40, 60)
 
 
+@lru_cache(maxsize=128)
 def order_from(text: str, system: str | None = None) -> Order:
     """From the text of a job to its order."""
     return order_of(survey(parse_job(text, "order.toml").job), system)

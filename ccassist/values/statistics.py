@@ -10,6 +10,7 @@ import math
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from itertools import product
+from operator import mul
 from typing import Any
 
 from ccassist.values.numerics import bracket, newton, nodes, root
@@ -189,11 +190,15 @@ def _factor(edges: tuple[float, ...], sigma: float, coverage: float) -> float:
 
 def _repeated(x: float, edges: tuple[float, ...], sigma: float, times: int) -> float:
     """Chance that the sum stays under x, where ``times`` is the number of edges; its density where it is one less."""
-    corners = []
-    for signs in product((1, -1), repeat=len(edges)):
-        place = x + math.fsum(sign * edge for sign, edge in zip(signs, edges, strict=True))
-        corners.append(math.prod(signs) * _integral(place / sigma, times))
-    return math.fsum(corners) * sigma**times / math.prod(2 * edge for edge in edges)
+    corners = [sign * _integral((x + place) / sigma, times) for sign, place in _corners(edges)]
+    return math.fsum(corners) * sigma**times / math.prod([2 * edge for edge in edges])
+
+
+@lru_cache(maxsize=64)
+def _corners(edges: tuple[float, ...]) -> tuple[tuple[int, float], ...]:
+    """Of the box that rectangles span: the sign of each corner in the sum, and how far it lies from the middle."""
+    every = product((1, -1), repeat=len(edges))
+    return tuple((math.prod(signs), math.fsum(map(mul, signs, edges))) for signs in every)
 
 
 def _integral(z: float, times: int) -> float:

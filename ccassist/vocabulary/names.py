@@ -160,17 +160,22 @@ def closest(typed: str, names: Mapping[str, Iterable[str]]) -> str | None:
     ``names`` : name -> what it may mean.  A word that stands in any of the names is no slip of another word.
     """
     words = plain(typed).split()
-    known = {word for name in names for word in _parted(name)}
+    joined, known = "".join(words), _words_of(tuple(names))
     best, found = _MOST * len(words) + 1, set[str]()
     for name, meant in names.items():
         if len(_parted(name)) == len(words):
             cost = _cost(words, _parted(name), known)
         else:
-            cost = 0 if _run_together(name) == "".join(words) else None
+            cost = 0 if _run_together(name) == joined else None
         if cost is not None and cost <= best:
             found = {*meant} if cost < best else found | {*meant}
             best = cost
     return found.pop() if len(found) == 1 else None
+
+
+@lru_cache(maxsize=64)
+def _words_of(names: tuple[str, ...]) -> frozenset[str]:
+    return frozenset(word for name in names for word in _parted(name))
 
 
 @cache
@@ -183,7 +188,7 @@ def _run_together(name: str) -> str:
     return "".join(_parted(name))
 
 
-def _cost(words: list[str], name: list[str], known: set[str]) -> int | None:
+def _cost(words: list[str], name: list[str], known: frozenset[str]) -> int | None:
     """All slips from what was typed to a name, or None where it is not the same words mistyped; as many words each."""
     total = 0
     for word, meant in zip(words, name, strict=True):
