@@ -205,6 +205,17 @@ class Mixture:
         t = temperature
         return a1 + t * (a2 + t * (a3 + t * (a4 + t * a5)))
 
+    def gamma(self, temperature: Number) -> Number:
+        """Ratio of heat capacities cp/cv.  [K] -> ratio.
+
+        Source: NASA TM-4513.
+
+        >>> round(mixture("none", 0.0, 0.0).gamma(300.0), 4)
+        1.4
+        """
+        heat = self.cp(temperature)
+        return heat / (heat - self.gas_constant)
+
     def enthalpy(self, temperature: Number) -> Number:
         """Enthalpy, counted from the elements at 25 °C.  [K] -> [J/kg].
 

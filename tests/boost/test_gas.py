@@ -41,7 +41,7 @@ def test_heat_freed_is_the_heating_value_while_there_is_air_enough() -> None:
     assert freed(1.2) < 0.9
 
 
-@pytest.mark.parametrize("name", ["cp", "enthalpy", "entropy_function"])
+@pytest.mark.parametrize("name", ["cp", "gamma", "enthalpy", "entropy_function"])
 def test_arrays_floats_and_uncertain_numbers_agree(name: str) -> None:
     gas = mixture("ethanol", 1.1, 0.05)
     temperatures = np.array([250.0, 600.0, 1000.0, 1400.0])
@@ -56,15 +56,15 @@ def test_arrays_floats_and_uncertain_numbers_agree(name: str) -> None:
 
 def test_residual_may_be_an_array() -> None:
     shares = np.array([0.0, 0.05, 0.1])
-    together = mixture("iso-octane", 1.0, shares).cp(np.array([350.0, 350.0, 1200.0]))
-    singly = [mixture("iso-octane", 1.0, s).cp(t) for s, t in zip(shares, (350.0, 350.0, 1200.0), strict=True)]
+    together = mixture("iso-octane", 1.0, shares).gamma(np.array([350.0, 350.0, 1200.0]))
+    singly = [mixture("iso-octane", 1.0, s).gamma(t) for s, t in zip(shares, (350.0, 350.0, 1200.0), strict=True)]
     assert together == pytest.approx(singly, rel=1e-13)
 
 
 def test_dry_air_has_no_fuel() -> None:
     air: Mixture = mixture("none", 1.0, 0.3)
     assert (air.equivalence_ratio, air.fuel_fraction, air.heating_value) == (0.0, 0.0, 0.0)
-    assert air.cp(500.0) == pytest.approx(mixture("none", 0.0, 0.0).cp(500.0), rel=1e-14)
+    assert air.gamma(500.0) == pytest.approx(mixture("none", 0.0, 0.0).gamma(500.0), rel=1e-14)
     assert np.isnan(air.stoichiometric_air_fuel)
 
 
