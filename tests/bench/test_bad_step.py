@@ -11,6 +11,7 @@ from math import sqrt
 
 import numpy as np
 import pytest
+from scipy.stats import t as student
 
 from ccassist.analysis.results import new_questions
 from ccassist.bench.calibration import bad_step, usual_scatter
@@ -61,6 +62,16 @@ class TestTest:
         others = [i for i in range(6) if i != at]
         line = np.polyfit([says[i] for i in others], [true[i] for i in others], 1)  # NumPy's fit as the judge
         assert found.off == pytest.approx(true[at] - np.polyval(line, says[at]), abs=1e-12)
+
+    @pytest.mark.parametrize(("part", "bad"), [(0.97, False), (1.03, True), (-0.97, False), (-1.03, True)])
+    def test_others_that_agree_too_well_make_the_limit_no_narrower(self, part: float, bad: bool) -> None:
+        """The usual repeatability, seven degrees of freedom, 1 % over six steps (SciPy's t), by the distance in x."""
+        says = [10 * CC * k for k in range(1, 7)]
+        others = [10, 20, 40, 50, 60]
+        far = 1 + 1 / 5 + (30 - np.mean(others)) ** 2 / (5 * np.var(others))
+        limit = float(student.ppf(1 - 0.01 / 6 / 2, 4 + 3)) * 0.1 * CC * sqrt(far)
+        found = bad_step(says, [x + (part * limit if i == 2 else 0) for i, x in enumerate(says)], 0.1 * CC)
+        assert (found is not None and found.at == 2) is bad
 
     def test_of_three_none_can_be_named(self) -> None:
         found = bad_step([10 * CC, 20 * CC, 30 * CC], [10 * CC, 24 * CC, 30 * CC], 0.1 * CC)

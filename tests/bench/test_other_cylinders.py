@@ -13,10 +13,16 @@ import pytest
 from scipy.stats import t as student
 
 from ccassist.bench.cell import Cell, Reading
+from ccassist.bench.fluids import FLUIDS
+from ccassist.bench.instruments import INSTRUMENTS
+from ccassist.bench.kit import Kit
+from ccassist.bench.other_cylinders import _reason
+from ccassist.bench.reductions import reduce_cell
 from ccassist.bench.repeats import RARE
 from ccassist.bench.steps import STEPS
 from ccassist.values.findings import Finding
 from tests.bench.test_trouble import DIAL, MM, amount, dialled, filled, found, sisters, weighed
+from tests.each import each
 
 
 def said(code: str, cells: Sequence[Cell], banks: Sequence[Sequence[int]] = ((1, 2, 3, 4, 5, 6),)) -> list[Finding]:
@@ -215,3 +221,77 @@ def test_a_bank_of_two_shows_its_height_and_one_piston_does_not(
 
 def test_the_clean_ones_say_nothing_of_this() -> None:
     assert found(sisters()) == []
+
+
+def decks(*depths: float) -> list[Cell]:
+    return [dialled(n, [(mm, mm)] * 3) for n, mm in enumerate(depths, start=1)]
+
+
+@each(
+    ("depths", "banks", "code", "line", "place", "side"),
+    [
+        ((0.30, 0.30, 0.20, 0.20), [(1, 2), (3, 4)], "bank-offset", 3010, "banks", "on cylinders 1, 2 the pistons"),
+        ((0.20, 0.20, 0.30, 0.30), [(1, 2), (3, 4)], "bank-offset", 3030, "banks", "on cylinders 3, 4 the pistons"),
+        ((0.20, 0.30, 0.40, 0.50), [(1, 2, 3, 4)], "deck-slope", 3010, "cylinders 1 to 4", "steadily lower"),
+        ((0.50, 0.40, 0.30, 0.20), [(1, 2, 3, 4)], "deck-slope", 3010, "cylinders 1 to 4", "steadily higher"),
+        (
+            (0.20, 0.20, 0.35, 0.20),
+            [(1, 2, 3, 4)],
+            "one-deck-out",
+            3032,
+            "cylinder 3",
+            "lower than its neighbours",
+        ),
+        ((0.30, 0.30, 0.15, 0.30), [(1, 2, 3, 4)], "one-deck-out", 3032, "cylinder 3", "higher than its neighbours"),
+    ],
+)
+def test_what_a_deck_shows_is_said_of_the_lower_at_its_line(
+    depths: Sequence[float], banks: Sequence[Sequence[int]], code: str, line: int, place: str, side: str
+) -> None:
+    (finding,) = said(code, decks(*depths), banks)
+    assert (finding.line, finding.place) == (line, place)
+    assert side in finding.wrong
+
+
+@each(
+    ("tilt", "code", "words"),
+    [
+        (0.04, "", ""),
+        (0.06, "front-rear", "front further below deck"),
+        (-0.06, "front-rear", "rear further below deck"),
+    ],
+)
+def test_front_and_rear_agree_to_five_hundredths(tilt: float, code: str, words: str) -> None:
+    cells = [dialled(1, [(0.3 + tilt, 0.3)] * 3)]
+    found_ = said("front-rear", cells)
+    assert [(f.line, words in f.wrong, f.asks) for f in found_] == ([(3012, True, False)] if code else [])
+
+
+@each(("tilt", "asks"), [(0.2, False), (2.0, True)])
+def test_a_tilt_beyond_any_rock_is_asked_about(tilt: float, asks: bool) -> None:
+    (finding,) = said("front-rear", [dialled(1, [(0.3 + tilt, 0.3)] * 3)])
+    assert finding.asks is asks
+
+
+@each(
+    ("more", "hole", "why"),
+    [
+        (0.226, True, "about what the plate's hole holds"),  # 6 mm wide and 8 mm tall: 0.226 cc (cylinder)
+        (0.29, True, "about what the plate's hole holds"),  # within three tenths of it
+        (0.31, True, "a plate hole or film"),
+        (0.226, False, "a plate hole or film"),
+    ],
+)
+def test_an_offset_as_large_as_the_plates_hole_is_likeliest_that(more: float, hole: bool, why: str) -> None:
+    sized = {"hole_diameter": (amount("hole_diameter", 6e-3, 1e-6),)}
+    sized |= {"plate_thickness": (amount("plate_thickness", 8e-3, 1e-6),)} if hole else {}
+    grams = [46.0 / 1.00284] * 3
+    cells = [
+        replace(one, settings=sized) if one.instrument != "scale 0.01 g" else one
+        for n in (1, 2)
+        for one in (filled(n, [46.0 + more] * 3), weighed(n, grams))
+    ]
+    kit = Kit(instruments=INSTRUMENTS, fluids=FLUIDS)
+    reduced = [reduce_cell(cell, kit) for cell in cells]
+    assert why in _reason(reduced[0], reduced[1], more * 1e-6)
+    assert "scale that swallows" not in _reason(reduced[1], reduced[0], 1e-6)

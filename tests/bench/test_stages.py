@@ -152,6 +152,14 @@ class TestClimb:
         assert nominal(guessed) == pytest.approx(nominal(told), rel=2e-3)
 
 
+def test_of_two_runs_the_shallower_ends_what_is_known() -> None:
+    whole, short = staged_row(straight), staged_row(straight, levels=(4.5, 3.0, 2.0, 1.0, 0.0))
+    for rows in ((whole, short), (short, whole)):
+        (one,) = staged_survey(*rows).reduced
+        assert one.values["staged_depth"].nominal == pytest.approx(4.5 * MM)
+        assert one.values["staged_volume"].nominal == pytest.approx(4.6 * 4.5 * CC, rel=0.05)  # and what climbs
+
+
 class TestReadings:
     def test_refills_and_a_scale_read_downwards_make_no_difference(self) -> None:
         once = profile(staged_survey(staged_row(straight))).volume(3.0 * MM)

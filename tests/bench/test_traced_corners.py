@@ -25,6 +25,7 @@ from ccassist.bench.traced import (
     across_slope,
     bulge,
     centroid_across,
+    corner_slopes,
     corners,
     edge_half_width,
     polygon_area,
@@ -304,3 +305,43 @@ def test_a_corner_between_two_points_is_half_an_arc_and_half_the_edges_drawn_on(
     missed = (200 * math.pi / 2 / 12 + 50) / 2
     assert polygon_area(points) * 1e6 == pytest.approx(6400 - 4 * 50)
     assert bulge(points) * 1e6 == pytest.approx(4 * missed)
+
+
+def shoelace(points: Sequence[Point]) -> float:
+    """Centroid across of a polygon: Σ (x + u)(x v − u y) ÷ 3 Σ (x v − u y), by Gauss's formula."""
+    parts = [(x + u, x * v - u * y) for (x, y), (u, v) in pairwise([*points, points[0]])]
+    return sum(both * cross for both, cross in parts) / 3 / sum(cross for _, cross in parts)
+
+
+def test_the_slope_of_a_centroid_is_that_of_every_reading_moved_by_itself() -> None:
+    """Central differences of the polygon's own, for a blunt shape of few points; its edge bulges but little."""
+    points = [
+        (0.0, 0.0),
+        (31.0, -6.0),
+        (62.0, 2.0),
+        (75.0, 24.0),
+        (64.0, 51.0),
+        (33.0, 60.0),
+        (7.0, 49.0),
+        (-6.0, 22.0),
+    ]
+    slopes = []
+    for i, axis in [(i, axis) for i in range(len(points)) for axis in (0, 1)]:
+        ends = []
+        for way in (0.01, -0.01):
+            moved = [list(p) for p in points]
+            moved[i][axis] += way
+            ends.append(shoelace([(x, y) for x, y in moved]))
+        slopes.append((ends[0] - ends[1]) / 0.02)
+    assert across_slope(points) == pytest.approx(math.hypot(*slopes), rel=0.01)
+
+
+def test_a_right_corner_moves_its_triangle_by_its_angle() -> None:
+    """Base² ÷ 2 for every radian of one end, and that one by √6 ÷ base for a unit in each of six coordinates."""
+    along = (10.0, 30.0, 50.0, 70.0)
+    square = [(x, 0.0) for x in along] + [(80.0, y) for y in along]
+    square += [(80 - x, 80.0) for x in along] + [(0.0, 80 - y) for y in along]
+    base = math.sqrt(200)
+    slopes = corner_slopes(square)
+    assert sorted(slopes)[-4:] == pytest.approx([base**2 / 2 * math.sqrt(6) / base] * 4)
+    assert sum(slope == 0 for slope in slopes) == 12

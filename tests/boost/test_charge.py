@@ -188,12 +188,18 @@ REMARKS = [
     ({"boost_gauge": 1e5, "manifold_pressure": 2e5}, "boost-twice"),
     ({"altitude": 1800.0, "barometer": 101300.0}, "barometer-reduced"),
     ({"manifold_pressure": 0.7e5}, "gauge-for-absolute"),
+    ({"altitude": 1500.0, "barometer": 1.049 * 84556.0}, ""),  # 84 556 Pa at 1500 m: ISO 2533, Table 1 (from memory)
+    ({"altitude": 1500.0, "barometer": 1.051 * 84556.0}, "barometer-reduced"),
+    ({"altitude": 1500.0, "barometer": 0.951 * 84556.0}, ""),
+    ({"altitude": 1500.0, "barometer": 0.949 * 84556.0}, "barometer-reduced"),
+    ({"barometer": 9e4, "manifold_pressure": 0.951 * 9e4}, ""),
+    ({"barometer": 9e4, "manifold_pressure": 0.949 * 9e4}, "gauge-for-absolute"),
 ]
 
 
 @pytest.mark.parametrize(("numbers", "code"), REMARKS)
 def test_what_does_not_fit_together_is_said(numbers: dict[str, float], code: str) -> None:
-    assert [finding.code for finding in remarks(stated(**numbers))] == [code]
+    assert [finding.code for finding in remarks(stated(**numbers))] == ([code] if code else [])
 
 
 def test_nothing_is_said_of_what_fits() -> None:

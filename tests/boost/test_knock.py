@@ -12,7 +12,7 @@ from math import radians
 import pytest
 
 from ccassist.boost.burn_case import BurntCylinder, Operating
-from ccassist.boost.cautions import POSSIBLE, unsound
+from ccassist.boost.cautions import POSSIBLE, refusals, unsound
 from ccassist.boost.knock import knock_integral
 from ccassist.boost.knock_charge import equal_knock
 from ccassist.boost.knock_compare import COMMON, Common, Own, compare, drawn, octane_difference
@@ -234,6 +234,38 @@ def test_sound_cases_are_sound():
 def test_wild_figures_are_refused(name, wild):
     """Nothing reaches the sums that could break them."""
     assert unsound(BASE.but(**{name: wild})) == f"{name.replace('_', ' ')} is outside what an engine can have"
+
+
+DEGREES = {"closing", "burn_centre", "burn_duration"}
+# As the trade says it (bar, K, °, m, rpm ÷ 60): what is no engine of any kind, and what still may be one.
+EDGES = {
+    "bore": (9e-3, 11e-3, 0.9, 1.1), "stroke": (9e-3, 11e-3, 1.9, 2.1), "rod_length": (9e-3, 11e-3, 4.9, 5.1),
+    "pin_offset": (-0.11, -0.09, 0.09, 0.11), "clearance_volume": (0.9e-7, 1.1e-7, 0.49, 0.51),
+    "speed": (0.9, 1.1, 390, 410), "closing": (-91, -89, 134, 136), "pressure": (0.95e4, 1.05e4, 19.5e5, 20.5e5),
+    "temperature": (215, 225, 790, 810), "residual": (-0.01, 0.01, 0.49, 0.51),
+    "residual_temperature": (490, 510, 1950, 2050), "cooler_span": (-105, -95, 590, 610),
+    "burn_centre": (-46, -44, 89, 91), "burn_duration": (4.9, 5.1, 179, 181), "heat_release": (0.09, 0.11, 0.99, 1.01),
+    "heat_loss": (-0.1, 0.1, 4.9, 5.1), "wall_temperature": (215, 225, 990, 1010),
+    "burned_at_end": (0.49, 0.51, 0.97, 0.99),
+}  # fmt: skip
+
+
+@each("name", POSSIBLE)
+def test_the_sums_are_asked_for_what_may_be_an_engine_and_no_more(name):
+    """Where each range ends, from both sides (common practice, no source)."""
+    unit = math.radians(1) if name in DEGREES else 1.0
+    wrong = f"{name.replace('_', ' ')} is outside what an engine can have"
+    found = [unsound(BASE.but(**{name: value * unit})) == wrong for value in EDGES[name]]
+    assert found == [True, False, False, True]
+
+
+@each(
+    "changes",
+    [{"octane": 80.0}, {"octane": 110.0}, {"ethanol": 0.10}, {"equivalence_ratio": 0.8}, {"equivalence_ratio": 2.0}],
+)
+def test_at_its_ends_the_formula_still_holds(changes):
+    """Petrol of 80 to 110 octane (seen), to 10 % of ethanol (common practice), lean to as rich as it burns."""
+    assert refusals(BASE.but(**changes), BASE.but(**changes)) == ()
 
 
 @pytest.mark.parametrize("name", sorted(set(POSSIBLE) - {"bore", "stroke", "rod_length", "clearance_volume"}))
