@@ -10,9 +10,11 @@ import datetime
 import re
 import tomllib
 from collections.abc import Callable, Mapping, Sequence
+from copy import deepcopy
 from dataclasses import replace
 from typing import Any
 
+from ccassist.job.pieces import Lines, pieces_of, tables_in
 from ccassist.job.readings import EXAMPLE, no_reason
 from ccassist.values.findings import InputError, error
 from ccassist.vocabulary import meant
@@ -146,7 +148,7 @@ def take_out(text: str, path: Sequence[str]) -> str:
 
 def state(text: str, section: Sequence[str], key: str, value: str) -> str:
     """A statement put into a section, such as ("order", "crown"); one that is missing stands before the readings."""
-    table: Any = tomllib.loads(text, parse_float=str)
+    table: Any = tables_in(text)
     for name in section:
         table = table.get(name) if isinstance(table, dict) else None
     if isinstance(table, dict):
@@ -192,8 +194,6 @@ def set_up(text: str, name: str, said: Mapping[str, Sequence[str]] | None) -> st
 
 def in_series(text: str, number: int, key: str, texts: Sequence[str]) -> str:
     """A key of the series of that number (from 0) said, or said anew; no texts take it out."""
-    from ccassist.job.lines import line_index
-
     value: Any = texts[0] if len(texts) == 1 else [*texts]
 
     def change(data: dict[str, Any]) -> None:
@@ -201,7 +201,7 @@ def in_series(text: str, number: int, key: str, texts: Sequence[str]) -> str:
         if texts:
             data["series"][number][key] = value
 
-    index, lines = line_index(text), text.split("\n")
+    index, lines = Lines(pieces_of(text)), text.split("\n")
     end = "\r" if newline_of(text) == "\r\n" else ""
     new = [f"{key_text(key)} = {value_text(value)}{end}"] if texts else []
     there, rows = index.get(("series", number, key)), index.get(("series", number, "readings"))
@@ -227,7 +227,7 @@ def _before_readings(text: str, lines: Sequence[str], change: Callable[[dict[str
 def _indices(text: str, place: str) -> tuple[int, int]:
     """Series and reading, counted from 0, of a place as records say it."""
     match = re.fullmatch(_PLACE, place)
-    series = tomllib.loads(text, parse_float=str).get("series", [])
+    series = tables_in(text).get("series", [])
     if match:
         i, j = int(match[1]) - 1, int(match[2]) - 1
         if 0 <= i < len(series) and 0 <= j < len(series[i].get("readings", [])):
@@ -236,9 +236,7 @@ def _indices(text: str, place: str) -> tuple[int, int]:
 
 
 def _line_of(text: str, series: int, reading: int) -> int | None:
-    from ccassist.job.lines import line_index
-
-    return line_index(text).get(("series", series, "readings", reading))
+    return Lines(pieces_of(text)).get(("series", series, "readings", reading))
 
 
 def _note(data: Any, series: int, reading: int, more: Mapping[str, str | Sequence[str]]) -> None:
@@ -267,10 +265,10 @@ def _through_tomlkit(text: str, edit: Callable[[Any], None]) -> str:
 
 def _as_meant(old: str, new: str, change: Callable[[Any], None]) -> str:
     """The new text, once it is shown that it differs from the old in nothing but the change meant."""
-    wanted = tomllib.loads(old, parse_float=str)
+    wanted = deepcopy(tables_in(old))
     change(wanted)
     try:
-        done = tomllib.loads(new, parse_float=str) == wanted
+        done = tables_in(new) == wanted
     except tomllib.TOMLDecodeError:
         done = False
     if not done:

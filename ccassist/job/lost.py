@@ -6,12 +6,12 @@ that it was saved with.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from ccassist.job import amend
 from ccassist.job.lines import as_written
+from ccassist.job.pieces import tables_in
 from ccassist.job.vocabulary import ROW_KEYS
 from ccassist.job.write import append_reading
 from ccassist.vocabulary.record import record
@@ -76,7 +76,7 @@ class Lost:
 
 def lost(old: str, new: str) -> Lost:
     """What the old text of a file holds and the new one does not; what was changed by hand is not missing."""
-    before, now = (tomllib.loads(text, parse_float=str) for text in (old, new))
+    before, now = tables_in(old), tables_in(new)
     had, has = _rows(before), _rows(now)
     for alike in ("text", "values"):
         had, has, pairs = _paired(had, has, alike)
@@ -101,7 +101,7 @@ def put_back(text: str, gone: Lost) -> str:
         else:
             text = amend.set_value(text, path, value)
     for one, more in gone.marks:
-        rows = _rows(tomllib.loads(text, parse_float=str))
+        rows = _rows(tables_in(text))
         same = [row for row in rows if row.where == one.where and row.values == one.values]
         there = min(same, key=lambda row: (row.text != one.text, row.place != one.place), default=None)  # of twins, it
         text = amend.annotate(text, there.place, more) if there is not None else text

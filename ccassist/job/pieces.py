@@ -88,6 +88,14 @@ def tables_of(pieces: tuple[Piece, ...]) -> dict[str, Any]:
     return {**head.data, _SERIES: [block.data[_SERIES][0] for block in blocks]} if blocks else head.data
 
 
+def tables_in(text: str) -> dict[str, Any]:
+    """The tables of a text, to be looked at and not changed: only what was not read before is read.
+
+    Raises TOMLDecodeError, RecursionError, ValueError: it cannot be read.
+    """
+    return tables_of(pieces_of(text))
+
+
 class Lines(Mapping[KeyPath, int]):
     """Where in a text each key and list element stands: its path -> its line, counting from 1."""
 
