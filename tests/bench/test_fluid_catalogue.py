@@ -6,6 +6,7 @@ Consistency, no physics: the densities stand beside their sources in tests/refer
 from __future__ import annotations
 
 import math
+from contextlib import nullcontext
 
 import pytest
 
@@ -21,6 +22,8 @@ from ccassist.bench.fluids import (
     own_fluid,
 )
 from ccassist.values.findings import InputError
+from ccassist.vocabulary import TERMS
+from tests.each import each
 
 
 @pytest.mark.parametrize(
@@ -131,3 +134,19 @@ def test_outside_bench_temperatures_it_says_so():
 def test_expansion_at_the_ends_of_the_range():
     assert expansion_of(FLUIDS["water"], 273.15)[0] < 0  # water shrinks on warming below 4 °C
     assert expansion_of(FLUIDS["water"], 313.15)[0] == pytest.approx(3.85e-4, rel=0.01)
+
+
+@each(
+    ("density", "doubt", "celsius", "faults"),
+    [
+        (998.0, 0.0, 20.0, 0), (998.0, 0.1, 0.0, 0), (998.0, 0.1, 40.0, 0), (998.0, 0.1, -0.1, 1),
+        (998.0, 0.1, 40.1, 1), (998.0, -0.1, 20.0, 1), (998.0, math.inf, 20.0, 1), (1.0, 0.1, 20.0, 1),
+        (TERMS["density"].possible[0], 0.1, 20.0, 0), (TERMS["density"].possible[1], 0.1, 20.0, 0),
+        (TERMS["density"].possible[1] + 1, 0.1, 20.0, 1), (1.0, -0.1, 50.0, 3),
+    ],
+)  # fmt: skip
+def test_an_own_fluid_may_be_what_a_bench_fluid_can(density: float, doubt: float, celsius: float, faults: int) -> None:
+    """The ends belong to it; all that is wrong is said at once."""
+    with pytest.raises(InputError) if faults else nullcontext() as fault:
+        own_fluid("drum", density, doubt, celsius + 273.15)
+    assert not faults or len(fault.value.findings) == faults

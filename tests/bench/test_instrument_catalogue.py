@@ -6,6 +6,7 @@ Consistency, no physics: permissible errors stand beside their standards in test
 from __future__ import annotations
 
 import math
+from contextlib import nullcontext
 from itertools import pairwise
 
 import pytest
@@ -184,3 +185,27 @@ def test_the_doubt_of_an_expansion_is_less_than_itself(key: str) -> None:
     assert 0 < half < tool.expansion
     if "syringe" in key:
         assert tool.expansion - half <= 3 * 80e-6 < 3 * 150e-6 <= tool.expansion + half < 2 * 3 * 150e-6
+
+
+@each(
+    ("given", "fault"),
+    [
+        ({"limit": 0.0}, ""), ({"resolution": 0.0}, ""), ({"repeatability": 0.0}, ""), ({"share": 1.0}, ""),
+        ({"capacity": 50 * ML}, ""), ({"capacity": 51 * ML}, "holds more"), ({"capacity": 51 * ML, "limit": ML}, ""),
+        ({"capacity": 51 * ML, "share": 0.1}, ""), ({"share": 1.01}, "share is more"),
+        ({"limit": -ML}, "nought or more"),
+        ({"resolution": math.inf}, "nought or more"), ({"capacity": 0.0}, "must hold"),
+    ],
+)  # fmt: skip
+def test_what_an_own_instrument_may_say(given: dict[str, float], fault: str) -> None:
+    """Like a burette of 50 ml: none of its figures under nought, no share over one, and no more than its like holds."""
+    with pytest.raises(InputError, match=fault) if fault else nullcontext():
+        own_instrument("mine", like="burette 50 ml", **given)
+
+
+def test_a_vessel_of_which_nothing_is_known_may_be_of_anything() -> None:
+    """From no expansion to 450e-6 a kelvin, what handbooks give at most of a plastic: a rectangle."""
+    jug = own_instrument("jug")
+    assert (jug.expansion, jug.expansion_uncertainty) == pytest.approx((225e-6, 450e-6 / math.sqrt(12)))
+    bar = own_instrument("bar", kind=Kind.LENGTH)
+    assert (bar.expansion, bar.expansion_uncertainty, bar.resolution) == (0.0, 0.0, 0.0)

@@ -18,10 +18,12 @@ from ccassist.bench.fluids import FLUIDS
 from ccassist.bench.instruments import INSTRUMENTS
 from ccassist.bench.kit import Kit
 from ccassist.bench.lengths import Several
-from ccassist.bench.pooled import Repeats, beside, joined, of_several, refills, repeats_of, scatters
-from ccassist.bench.repeats import RARE, UNKNOWN, Declared, Scatter, Source
+from ccassist.bench.pooled import Repeats, beside, joined, of_several, refills, repeats_of, scatters, usual_hand
+from ccassist.bench.repeats import RARE, UNKNOWN, Declared, Scatter, Source, most_scattered
 from ccassist.bench.step import Way
 from ccassist.values.quantity import parse
+from ccassist.vocabulary import term
+from ccassist.vocabulary.units import Origin
 from tests.bench.test_trouble import BURETTE, CC, DIAL, MM, dialled, filled, weighed
 
 KIT = Kit(instruments=INSTRUMENTS, fluids=FLUIDS)
@@ -70,6 +72,28 @@ def test_how_far_apart_is_wide_where_no_scatter_is_known() -> None:
     for apart, agrees in ((1.9, True), (2.0, True), (2.1, False)):
         one = read(0, apart)
         assert one.agree(one.values) is agrees
+
+
+@pytest.mark.parametrize(
+    ("groups", "least", "worst"),
+    [
+        (((1.0, 1.0), (2.0, 2.0)), 0.0, (-1, 1.0)),  # nothing scatters
+        (((1.0, 2.0), (2.0, 2.0), (3.0, 3.0)), 0.0, (0, 0.0)),  # beside others without any
+        (((1.0, 2.0),), 0.0, (-1, 1.0)),  # beside none
+    ],
+)
+def test_where_the_others_do_not_scatter_at_all(
+    groups: Sequence[Sequence[float]], least: float, worst: tuple[int, float]
+) -> None:
+    found = most_scattered(groups, least)
+    assert found[1] == pytest.approx(worst[1])
+    assert worst[0] in (found[0], -1)
+
+
+def test_what_is_usual_of_a_hand_is_half_of_what_is_known_of_the_reading() -> None:
+    """A stroke measured, nobody says with what: half of its ± of 95 %, over 1.96."""
+    half = term("stroke").silent_width(Origin.MEASURED, 0.08)
+    assert usual_hand("stroke", [0.08, 0.08], 1e-5).standard == pytest.approx(half / 1.96 / 2, rel=1e-3)
 
 
 @pytest.mark.parametrize(("count", "dof"), [(2, 4.0), (3, 8.0), (5, 16.0)])

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import combinations
 from random import Random
 from statistics import fmean, pstdev
@@ -71,6 +72,20 @@ def test_near_places_share_the_more_the_nearer() -> None:
     apart = [standard(error(shared, 42.0) - error(shared, 42.0 + n * step)) for n in (1, 4, 8, PLACE, 3 * PLACE)]
     assert apart == sorted(apart)
     assert apart[0] < 0.1 * apart[-1]
+
+
+def test_places_on_both_sides_of_a_whole_one_are_near() -> None:
+    """A twentieth of such a place below and above it, against two that lie far apart."""
+    size = PLACE * INSTRUMENTS[BURETTE].resolution / CC
+    shared = kit()
+    far = standard(error(shared, 20.0) - error(shared, 45.0))
+    for whole in (20 * size, 33 * size):
+        assert standard(error(shared, whole - size / 20) - error(shared, whole + size / 20)) < 0.2 * far
+
+
+def test_a_scale_without_steps_is_charged_its_limit() -> None:
+    plain = Kit(instruments={BURETTE: replace(INSTRUMENTS[BURETTE], resolution=0.0)})
+    assert standard(error(plain, 42.0)) == pytest.approx(LIMIT)
 
 
 def test_it_is_one_line_of_the_budget() -> None:
