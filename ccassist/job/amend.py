@@ -10,11 +10,10 @@ import datetime
 import re
 import tomllib
 from collections.abc import Callable, Mapping, Sequence
-from copy import deepcopy
 from dataclasses import replace
 from typing import Any
 
-from ccassist.job.pieces import Lines, pieces_of, tables_in
+from ccassist.job.pieces import Lines, own_tables, pieces_of, tables_in
 from ccassist.job.readings import EXAMPLE, no_reason
 from ccassist.values.findings import InputError, error
 from ccassist.vocabulary import meant
@@ -124,7 +123,7 @@ def set_value(text: str, path: Sequence[str], value: object) -> str:
         _say_in_full(table, path[-1])
         table[path[-1]] = value
 
-    return _through_tomlkit(text, edit)
+    return _through_tomlkit(text, edit, path[:-1])
 
 
 def _say_in_full(table: Any, key: str) -> None:
@@ -143,15 +142,12 @@ def take_out(text: str, path: Sequence[str]) -> str:
         _say_in_full(table, path[-1])
         table.pop(path[-1], None)
 
-    return _through_tomlkit(text, edit)
+    return _through_tomlkit(text, edit, path[:-1])
 
 
 def state(text: str, section: Sequence[str], key: str, value: str) -> str:
     """A statement put into a section, such as ("order", "crown"); one that is missing stands before the readings."""
-    table: Any = tables_in(text)
-    for name in section:
-        table = table.get(name) if isinstance(table, dict) else None
-    if isinstance(table, dict):
+    if _holds(tables_in(text), section):
         return set_value(text, [*section, key], value)
 
     def change(data: dict[str, Any]) -> None:
@@ -253,19 +249,28 @@ def _note(data: Any, series: int, reading: int, more: Mapping[str, str | Sequenc
     block["readings"][reading] = {name: row, **said}
 
 
-def _through_tomlkit(text: str, edit: Callable[[Any], None]) -> str:
+def _holds(table: Any, section: Sequence[str]) -> bool:
+    """Whether a section stands in the tables."""
+    for name in section:
+        table = table.get(name) if isinstance(table, dict) else None
+    return isinstance(table, dict)
+
+
+def _through_tomlkit(text: str, edit: Callable[[Any], None], section: Sequence[str] = ()) -> str:
+    """The text edited; of one section that stands before the readings, these are not gone through."""
     import tomlkit
 
-    newline = newline_of(text)
-    doc = tomlkit.parse(text)
+    newline, head = newline_of(text), pieces_of(text)[0]
+    cut = len(head.text) if section and _holds(head.data, section) else len(text)
+    doc = tomlkit.parse(text[:cut])
     edit(doc)
-    new = tomlkit.dumps(doc)
+    new = tomlkit.dumps(doc) + text[cut:]
     return _as_meant(text, new if newline == "\n" else re.sub(r"(?<!\r)\n", newline, new), edit)
 
 
 def _as_meant(old: str, new: str, change: Callable[[Any], None]) -> str:
     """The new text, once it is shown that it differs from the old in nothing but the change meant."""
-    wanted = deepcopy(tables_in(old))
+    wanted = own_tables(old)
     change(wanted)
     try:
         done = tables_in(new) == wanted

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterator, Mapping
+from copy import deepcopy
 from functools import cached_property, lru_cache
 from itertools import accumulate
 from typing import Any
@@ -94,6 +95,17 @@ def tables_in(text: str) -> dict[str, Any]:
     Raises TOMLDecodeError, RecursionError, ValueError: it cannot be read.
     """
     return tables_of(pieces_of(text))
+
+
+def own_tables(text: str) -> dict[str, Any]:
+    """The tables of a text for whoever asks alone, who may change them; blocks that say the same are two all the same.
+
+    Raises as :func:`tables_in`.
+    """
+    found = tables_in(text)
+    blocks = found.get(_SERIES)
+    apart = {_SERIES: [deepcopy(block) for block in blocks]} if isinstance(blocks, list) else {}
+    return {**{key: deepcopy(one) for key, one in found.items() if key not in apart}, **apart}
 
 
 class Lines(Mapping[KeyPath, int]):

@@ -55,6 +55,12 @@ class TestSettingAside:
         assert parse_job(text).job.series[0].rows[0].set_aside == "leak"
         assert "# calm" in text
 
+    def test_of_two_blocks_that_say_the_same_only_one_is_touched(self) -> None:
+        twice = TEXT + TEXT[TEXT.index("\n[[series]]") :]
+        for place in ("series 1, reading 1", "series 3, reading 1", "series 4, reading 2"):
+            rows = [row for series in parse_job(set_aside(twice, place, "leak")).job.series for row in series.rows]
+            assert [row.place for row in rows if row.set_aside] == [place]
+
     @pytest.mark.parametrize("reading", [1, 2])
     def test_readings_in_one_line(self, reading: int) -> None:
         text = set_aside(TEXT, f"series 2, reading {reading}", "slipped")
