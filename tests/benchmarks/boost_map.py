@@ -43,7 +43,12 @@ class Row:
 
     def cp(self, temperature: float) -> float:
         """[K] -> [J/(kg K)]."""
-        return float(self.charge.heat_capacity(row_at(temperature, m=self.m)), self.residual)
+        return float(self.charge.heat_capacity(row_at(temperature, m=self.m), self.residual))
+
+    def enthalpy(self, temperature: float) -> float:
+        """[K] -> [J/kg], counted from the internal energy of the burned gas there."""
+        heat = float(self.charge.heat_of_burning(row_at(temperature, m=self.m)))
+        return (1 - self.residual) * heat + self.gas_constant * temperature
 
     def gamma(self, temperature: float) -> float:
         """[K] -> ratio."""
