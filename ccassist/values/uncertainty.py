@@ -13,7 +13,7 @@ from dataclasses import KW_ONLY
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
-from ccassist.values.number import Number, nominal, standard
+from ccassist.values.number import Number, is_uncertain, nominal, standard
 from ccassist.values.statistics import COVERAGE, RECTANGLES, TELLS, interval, student
 from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import Shape
@@ -200,10 +200,13 @@ def expand(number: Number, coverage: float = COVERAGE) -> Expanded:
     of their rectangles and triangles joined with a normal for the rest, the rest stretched to Student's t for its own
     degrees of freedom (JCGM 101:2008, 9.2: a sum of limits is narrower than a normal of the same standard uncertainty).
     """
-    u, value = standard(number), nominal(number)
-    if u == 0 or math.isnan(u):
-        return Expanded(value=value, standard=u, dof=math.inf, factor=math.nan if math.isnan(u) else 2.0, expanded=u)
-    return _expanded(_known(number), coverage)
+    return _expanded(_known(number), coverage) if is_uncertain(number) else _exact(nominal(number))
+
+
+def _exact(value: float, standard: float = 0.0) -> Expanded:
+    """A number without a ±, or with one that is not known yet (NaN)."""
+    factor = math.nan if math.isnan(standard) else 2.0
+    return Expanded(value=value, standard=standard, dof=math.inf, factor=factor, expanded=standard)
 
 
 @lru_cache(maxsize=4096)
@@ -211,6 +214,8 @@ def _expanded(known: Hashable, coverage: float) -> Expanded:
     """Worked out once for each uncertain number."""
     number: Any = known
     u, value = standard(number), nominal(number)
+    if u == 0 or math.isnan(u):
+        return _exact(value, u)
     parts = _parts(number)
     dof = degrees(_joined(parts, u**2))
     edges, rest = _edges_and_rest(parts, u**2)
