@@ -11,6 +11,7 @@ import os
 import re
 import sys
 from collections.abc import Callable, Iterator, MutableMapping
+from functools import cache
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -75,10 +76,7 @@ class _Commands(MutableMapping[str, Any]):
         self.made: dict[str, Any] = {}
 
     def __getitem__(self, name: str) -> Any:
-        if name not in self.made:
-            import_module(f"ccassist.cli.{COMMANDS[name][0]}")
-            self.made[name] = get_command(DECLARED[name])
-        return self.made[name]
+        return self.made[name] if name in self.made else _made(name)
 
     def __setitem__(self, name: str, made: Any) -> None:
         self.made[name] = made
@@ -91,6 +89,13 @@ class _Commands(MutableMapping[str, Any]):
 
     def __len__(self) -> int:
         return len(COMMANDS)
+
+
+@cache
+def _made(name: str) -> Any:
+    """A command of those above, which keeps nothing of a run, so that one serves all runs in a process."""
+    import_module(f"ccassist.cli.{COMMANDS[name][0]}")
+    return get_command(DECLARED[name])
 
 
 class Program(TyperGroup):
