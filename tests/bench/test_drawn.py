@@ -84,8 +84,9 @@ def test_ends_a_little_apart_are_bridged_and_the_gap_is_in_doubt(part: float) ->
     assert found.centroid_off == pytest.approx(gap * 140 * 50 / 1200)
 
 
-def test_ends_too_far_apart_are_not_bridged() -> None:
-    gap = 1.1 * JOINED * 50
+@pytest.mark.parametrize("gap", [5.2e-3, 6e-3])
+def test_ends_too_far_apart_are_not_bridged(gap: float) -> None:
+    """Beyond a ten-thousandth of the size, 50 (common practice, no source)."""
     sides = [((0, 0), (30, 0)), ((30, 0), (30, 40)), ((30, 40), (0, 40)), ((0, 40), (0, gap))]
     _, loose = closed([Path((line(*side),)) for side in sides])
     assert sorted(loose) == [(0, 0), (0, pytest.approx(gap))]

@@ -7,6 +7,7 @@ Here consistency alone is checked, no physics.
 from __future__ import annotations
 
 import warnings
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -26,6 +27,7 @@ from ccassist.boost.conditions import (
 )
 from ccassist.boost.gas import mixture
 from ccassist.values.measured import Value
+from ccassist.values.number import nominal, standard
 from ccassist.values.uncertainty import budget
 from ccassist.vocabulary import TERMS
 
@@ -178,6 +180,20 @@ def test_naturally_aspirated_reference_breathes_the_same_air_at_the_fixed_pressu
     assert natural["charge_heating"] is base["charge_heating"]
     assert not natural.compressed
     assert "charge_temperature" not in natural.values
+
+
+def test_without_boost_an_exhaust_that_nobody_stated_is_free() -> None:
+    """The turbine's back pressure goes with the boost, its ± too; what was stated stays."""
+    free = conditions("iso-octane", stated())["exhaust_ratio"]
+    boosted = conditions("iso-octane", stated(boost_gauge=1e5))
+    assert nominal(boosted["exhaust_ratio"]) != nominal(free)
+    made = aspirated(boosted)["exhaust_ratio"]
+    assert (nominal(made), standard(made)) == (nominal(free), standard(free))
+    assert standard(free) > 0
+    plainly = replace(boosted.values["exhaust_ratio"], number=nominal(boosted["exhaust_ratio"]))
+    certain = aspirated(replace(boosted, values={**boosted.values, "exhaust_ratio": plainly}))["exhaust_ratio"]
+    assert (nominal(certain), standard(certain)) == (nominal(free), 0.0)
+    assert aspirated(conditions("iso-octane", stated(boost_gauge=1e5, exhaust_ratio=1.9)))["exhaust_ratio"] == 1.9
 
 
 def test_a_cooler_with_its_coolant_hotter_than_the_charge_heats_it() -> None:
