@@ -17,11 +17,12 @@ from ccassist.boost.equivalents import compressed, equivalents
 from ccassist.boost.figures import OCTANE, Stand, figure
 from ccassist.boost.knock_charge import Habit
 from ccassist.boost.knock_compare import octane_difference
-from ccassist.boost.solve_boost import solve_boost
+from ccassist.boost.solve_boost import _cooler, solve_boost
 from ccassist.engine.slider_crank import Geometry
 from ccassist.values.findings import InputError, NotPossible
 from ccassist.values.number import nominal, standard
 from tests.boost.test_charge import sure
+from tests.each import each
 
 HABIT = Habit(bore=0.0853, speed=2500 / 60, burn_centre=radians(8), burn_duration=radians(50), octane=95.0)
 
@@ -169,6 +170,19 @@ def test_a_cooler_is_named_or_ruled_out() -> None:
 def test_questions_that_cannot_be_asked(unknown: str, target: str, baseline: Stand | None, words: str) -> None:
     with pytest.raises(InputError, match=words):
         solve_boost(TODAY, unknown=unknown, target=target, value=1.0, baseline=baseline)
+
+
+@each(("above_coolant", "of_all", "words"), [(0.0, 1, "effectiveness 0.00"), (0.0, 1.01, "no cooler"),
+                                             (0.2, 0, "effectiveness 1.00"), (-0.2, 0, "no cooler")])  # fmt: skip
+def test_a_cooler_takes_from_nothing_to_all_that_the_compressor_made(
+    above_coolant: float, of_all: float, words: str
+) -> None:
+    hot = nominal(TODAY.compressed.charge.compressor_temperature)
+    coolant = nominal(TODAY.conditions["coolant_temperature"])
+    (said,) = _cooler(TODAY, "charge_temperature", coolant + above_coolant + of_all * (hot - coolant))
+    assert words in said.wrong
+    assert _cooler(TODAY, "static_ratio", 320.0) == ()
+    assert _cooler(engine(9.0, 0.0), "charge_temperature", 320.0) == ()
 
 
 def test_a_stated_charge_temperature_hides_the_cooler() -> None:
