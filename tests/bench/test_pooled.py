@@ -184,3 +184,6 @@ def test_refills_go_wrong_by_round_amounts_or_what_the_tool_holds() -> None:
     big = replace(filled(1, (40.0,)), instrument="burette 100 ml class B")
     assert refills(big, KIT) == pytest.approx((10 * CC, 25 * CC, 50 * CC, 100 * CC))
     assert refills(dialled(1, [(0.2, 0.2)]), KIT) == ()
+    for tool, own in (("measuring cylinder 500 ml class B", (500 * CC,)), ("beaker", ()), ("syringe 10 ml", ())):
+        found = refills(replace(filled(1, (40.0,)), instrument=tool), KIT)  # a litre and more is no refill
+        assert found == pytest.approx((10 * CC, 25 * CC, 50 * CC, *own))

@@ -8,7 +8,7 @@ from math import degrees, pi, radians
 import numpy as np
 import pytest
 
-from ccassist.engine.cam import CARD, EVENTS, IDENTITIES, advanced, complete, lobe_lift, valve_lift
+from ccassist.engine.cam import ADVANCING, CARD, EVENTS, IDENTITIES, advanced, complete, lobe_lift, valve_lift
 from ccassist.values.number import nominal, standard
 from ccassist.values.uncertainty import Cause, half_width
 
@@ -107,3 +107,11 @@ def test_lift_of_lobe_and_valve() -> None:
 
 def test_half_a_turn_is_the_only_constant() -> None:
     assert {abs(identity.total) for identity in IDENTITIES} == {0.0, pi}
+
+
+def test_advancing_a_cam_keeps_durations_and_lobe_separation() -> None:
+    """A degree more of advance, and every line of the card still adds up (geometry)."""
+    moved = {**ADVANCING, "cam_advance": 1}
+    for identity in IDENTITIES:
+        assert sum(factor * moved.get(key, 0) for key, factor in identity.factors.items()) == 0, identity.says
+    assert set(ADVANCING.values()) == {1, -1}
