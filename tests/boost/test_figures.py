@@ -39,3 +39,12 @@ def test_a_doubt_that_reaches_beyond_an_engine_leaves_none() -> None:
     assert too_doubtful(STAND) == ""
     wide = STAND.but(static_ratio=9.0 + doubt(8.5, Cause("guessed", "static_ratio")))
     assert "static compression ratio" in too_doubtful(wide)
+
+
+def test_each_number_goes_to_the_part_of_an_engine_that_it_is_of() -> None:
+    geometry, burn = STAND.but(static_ratio=8.5), STAND.but(octane_number=98.0)
+    assert geometry.conditions == burn.conditions == STAND.conditions
+    assert (geometry.habit, burn.geometry) == (STAND.habit, STAND.geometry)
+    air = STAND.but(charge_temperature=330.0)
+    assert (air.geometry, air.habit) == (STAND.geometry, STAND.habit)
+    assert air.conditions != STAND.conditions
