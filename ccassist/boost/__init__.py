@@ -10,7 +10,7 @@ charge.py                      the charge at intake closing, and its isentrope
 equivalents.py                 what the ratio is worth without boost
 burn.py, with burn_case.py     one burn in one zone
 knock.py                       the knock integral: only ever as a difference between two builds
-knock_compare.py               that difference with its interval
+knock_compare.py, draws.py     that difference with its interval, by draws of what is not known
 knock_charge.py                cases from geometry and charge, builds that knock alike, whole maps
 figures.py                     one engine as it stands, and its figures
 solve_boost.py, levers.py      what must change, and what a step of each lever does (with the engine of the examples)

@@ -9,9 +9,10 @@ from ccassist.boost.burn_case import BurntCylinder, Case, Operating, arrays, par
 from ccassist.boost.cautions import refusals, unsound
 from ccassist.boost.charge import Charge, GasState, charge, isentropic
 from ccassist.boost.conditions import Conditions, aspirated
+from ccassist.boost.draws import COMMON, NOTHING_OWN, drawn
 from ccassist.boost.gas import mixture
 from ccassist.boost.knock import knock_integral, knock_integrals, octane_over
-from ccassist.boost.knock_compare import COMMON, NOTHING_OWN, drawn, drawn_integrals
+from ccassist.boost.knock_compare import drawn_integrals
 from ccassist.engine import slider_crank
 from ccassist.engine.mathematics import Array, Mathematics, Relation, mathematics_of, plain
 from ccassist.engine.model import Choices

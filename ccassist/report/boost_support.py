@@ -10,9 +10,10 @@ from itertools import zip_longest
 
 from ccassist.boost.cautions import CAUTIONS, beside
 from ccassist.boost.conditions import REFERENCE_PRESSURE
+from ccassist.boost.draws import COMMON, OWN, Own
 from ccassist.boost.equivalents import HARDEST_RUN, KNOCK, Convention
 from ccassist.boost.gas import DRY
-from ccassist.boost.knock_compare import COMMON, OWN, Own, Unknown
+from ccassist.boost.knock_compare import Unknown
 from ccassist.plan.boost.build import EquivalentLine, Knock, NaturalLine, natural_line
 from ccassist.plan.boost.into_file import frozen_lines
 from ccassist.plan.boost.story import BoostStory, taken_from_engine

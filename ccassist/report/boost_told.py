@@ -10,7 +10,8 @@ from typing import Any
 from ccassist.analysis.results import Survey
 from ccassist.boost.cautions import BESIDE, beside
 from ccassist.boost.conditions import REFERENCE_PRESSURE
-from ccassist.boost.knock_compare import COMMON, Unknown
+from ccassist.boost.draws import COMMON
+from ccassist.boost.knock_compare import Unknown
 from ccassist.plan.boost.build import EquivalentLine, Knock, NaturalLine, cause_name, equivalent_lines, natural_line
 from ccassist.plan.boost.story import STATED, BoostStory, CurvePoint, CylinderStory, taken_from_engine
 from ccassist.plan.boost.story import boost_story as worked_out

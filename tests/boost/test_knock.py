@@ -13,9 +13,10 @@ import pytest
 
 from ccassist.boost.burn_case import BurntCylinder, Operating
 from ccassist.boost.cautions import POSSIBLE, refusals, unsound
+from ccassist.boost.draws import COMMON, Common, Own, drawn
 from ccassist.boost.knock import knock_integral
 from ccassist.boost.knock_charge import equal_knock
-from ccassist.boost.knock_compare import COMMON, Common, Own, compare, drawn, octane_difference
+from ccassist.boost.knock_compare import compare, octane_difference
 from ccassist.values.findings import InputError, NotPossible
 from tests.each import each
 from tests.knock_builds import build

@@ -8,9 +8,9 @@ from functools import cache
 import numpy as np
 import pytest
 
+from ccassist.boost.draws import COMMON, OWN, drawn
 from ccassist.boost.figures import OCTANE, Stand, figure, measured_difference
 from ccassist.boost.knock import knock_integrals, octane_over
-from ccassist.boost.knock_compare import COMMON, OWN, drawn
 from ccassist.boost.solve_boost import RATIO
 from ccassist.engine.mathematics import plain
 from ccassist.plan.boost.into_file import baseline_stand, stand_of

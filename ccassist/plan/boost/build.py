@@ -14,19 +14,11 @@ from ccassist.analysis.cylinder import Cylinder
 from ccassist.boost.burn_case import Case
 from ccassist.boost.cautions import refusals
 from ccassist.boost.conditions import Conditions
+from ccassist.boost.draws import OWN, Own, own_of
 from ccassist.boost.equivalents import HARDEST_RUN, Compressed, Convention, Equivalent, compressed, equivalents
 from ccassist.boost.figures import Stand, measured_difference, too_doubtful
 from ccassist.boost.knock_charge import Habit, NaturalRatio, natural_ratio
-from ccassist.boost.knock_compare import (
-    OWN,
-    OctaneDifference,
-    Own,
-    Unknown,
-    compare,
-    octane_difference,
-    own_of,
-    unknowns,
-)
+from ccassist.boost.knock_compare import OctaneDifference, Unknown, compare, octane_difference, unknowns
 from ccassist.engine.slider_crank import Geometry
 from ccassist.plan.boost.stated import GEOMETRY, Running, bore_of, vouched
 from ccassist.values.findings import Finding, error, note
