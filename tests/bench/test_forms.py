@@ -127,3 +127,13 @@ def test_what_is_worked_up_by_hand_goes_by_the_way_of_reading() -> None:
     assert [f.name for f in CHAMBER.leak] == ["fill_time", "settle", "settle_at"]
     assert FORMS["chamber-weighing"].leak == ()
     assert CHAMBER.method_of("start").key == "burette"
+
+
+def test_a_box_by_hand_has_the_unit_of_what_it_adds_up() -> None:
+    """That of the row's first box, such as the burette's; or, of full syringes and areas, of what comes of them."""
+    by_key = {method.key: row_sums(method) for method in STEPS["chamber"].methods}
+    assert by_key == {
+        "burette": (("= delivered", "burette_reading"),),
+        "syringes": (("= delivered", "fill_volume"),),
+        "weighing": (("= grams", "dispenser_mass"),),
+    }

@@ -14,6 +14,7 @@ from ccassist.bench.repeats import Scatter, Source
 from ccassist.bench.signatures import (
     asked_too,
     exchanged,
+    far_off,
     gross_slip,
     is_odd,
     refill_in,
@@ -166,6 +167,12 @@ def test_a_part_is_odd_beyond_what_sisters_are_alike_within_and_six_deviations(
 ) -> None:
     """1 cc and 8 % of the usual, whichever is more; of 41, 42 and 43 the median deviation is 1."""
     assert is_odd(value, others, Width(least=1.0, share=0.08 if others[0] > 50 else 0.0)) is odd
+
+
+@each(("value", "far"), [(105.0, False), (95.0, False), (105.01, True), (94.99, True), (100.0, False)])
+def test_digits_exchanged_are_looked_for_beyond_a_twentieth(value: float, far: bool) -> None:
+    assert far_off(value, 100.0, Width(least=1.0, share=0.01)) is far
+    assert far_off(value, 100.0, Width(least=5.5, share=0.01)) is False
 
 
 def test_only_the_first_finding_of_a_thing_is_made_a_question() -> None:

@@ -259,3 +259,13 @@ def test_a_target_got_back_agrees_to_a_thousand_millionth(off: float, agreed: bo
     assert agrees(asked, "swept_volume", 4e-4 * (1 + off)) is agreed
     figure = problem(trapped_ratio=8.0)
     assert agrees(figure, "trapped_ratio", 8.0 * (1 + 100 * off)) is agreed
+
+
+def test_what_follows_from_the_one_thing_known_is_settled() -> None:
+    """Of a bore alone its area: π/4 b²."""
+    asked = Problem(known={"bore": 0.08}, choices=Choices(), unknowns=("stroke",), targets={"swept_volume": 4e-4})
+    model = asked.model({"stroke": 0.08})
+    assert model is not None
+    bare = asked.settled(model)
+    assert bare["bore_area"] == pytest.approx(math.pi / 4 * 0.08**2)
+    assert "swept_volume" not in bare
