@@ -259,7 +259,7 @@ class Geometry:
 
         Source: definition; all else as it is.
 
-        >>> made = Geometry(static_ratio=9.0, stroke=0.085, rod_length=0.145, intake_closing=1.0)
+        >>> made = Geometry(static_ratio=9.0, stroke=0.0917, rod_length=0.1489, intake_closing=1.0)
         >>> made.with_static_ratio(10.0).static_ratio
         10.0
         """
@@ -268,7 +268,7 @@ class Geometry:
     def plain(self) -> Geometry:
         """The same without uncertainty, SI.
 
-        >>> made = Geometry(static_ratio=9.0, stroke=0.085, rod_length=0.145, intake_closing=1.0)
+        >>> made = Geometry(static_ratio=9.0, stroke=0.0917, rod_length=0.1489, intake_closing=1.0)
         >>> made.plain() == made
         True
         """
@@ -279,7 +279,7 @@ class Geometry:
 
         Source: definition; all else as it is.
 
-        >>> made = Geometry(static_ratio=9.0, stroke=0.085, rod_length=0.145, intake_closing=1.0)
+        >>> made = Geometry(static_ratio=9.0, stroke=0.0917, rod_length=0.1489, intake_closing=1.0)
         >>> round(made.closing_at(0.0).trapped_ratio, 6)
         9.0
         """
