@@ -20,10 +20,10 @@ from ccassist.job import vocabulary as words
 from ccassist.job.file import load
 from ccassist.values.findings import InputError
 from ccassist.values.quantity import parse
+from tests.each import each
 from tests.sound_job import SOUND, Shop, changed
 
 TABLE: dict[str, Any] = tomllib.loads(Path(__file__).with_name("bad_jobs.toml").read_text(encoding="utf-8"))
-CASES = [pytest.param(case, id=case["name"]) for case in TABLE["case"]]
 
 
 def some(keys: tuple[str, ...]) -> str:
@@ -68,8 +68,8 @@ def test_the_table_is_long() -> None:
     assert len({case["name"] for case in TABLE["case"]}) == len(TABLE["case"])
 
 
-@pytest.mark.parametrize("case", CASES)
-def test_show_says_what_is_wrong_and_shows_nothing(case: dict[str, Any], shop: Shop) -> None:
+@each("case", TABLE["case"])
+def test_show_says_what_is_wrong_and_check_the_same(case: dict[str, Any], shop: Shop) -> None:
     path = shop.write(changed(*case["change"]))
     before = stamp(path)
     assert shop.run("show", "job.toml") == 2
@@ -78,11 +78,6 @@ def test_show_says_what_is_wrong_and_shows_nothing(case: dict[str, Any], shop: S
     assert all(line.isprintable() for line in shop.err.splitlines())
     assert stamp(path) == before
 
-
-@pytest.mark.parametrize("case", CASES)
-def test_check_says_the_same(case: dict[str, Any], shop: Shop) -> None:
-    path = shop.write(changed(*case["change"]))
-    before = stamp(path)
     assert shop.run("check", "job.toml", "--json") == 2
     found = json.loads(shop.out)["findings"]
     wrong = [f for f in found if f["level"] == "error"]
@@ -95,7 +90,7 @@ def test_check_says_the_same(case: dict[str, Any], shop: Shop) -> None:
     assert (shop.err, stamp(path)) == ("", before)
 
 
-@pytest.mark.parametrize("case", TABLE["quantity"], ids=lambda case: f"{case['term']}: {case['text']}")
+@each("case", TABLE["quantity"])
 def test_quantities(case: dict[str, str]) -> None:
     with pytest.raises(InputError, match=r"\S") as caught:
         parse(case["text"], case["term"], system=case["units"])

@@ -13,6 +13,7 @@ import pytest
 from ccassist.bench.forms import FORMS, Box, Form, box_named, columns, forms_of, row_sums, rows_of
 from ccassist.bench.repeats import ENOUGH
 from ccassist.bench.steps import STEPS
+from tests.each import each
 
 CHAMBER, DECK, OUTLINE = FORMS["chamber-burette"], STEPS["deck"], FORMS["gasket-outline"]
 
@@ -30,7 +31,7 @@ def test_a_list_of_points_is_read_only_where_every_field_is_one() -> None:
     assert {form.key for form in FORMS.values() if form.points} == {"gasket-outline", "opening-outline", "stages"}
 
 
-@pytest.mark.parametrize("form", FORMS.values(), ids=lambda form: form.key)
+@each("form", FORMS.values())
 def test_what_a_form_asks_for(form: Form) -> None:
     """A pencil fills ten boxes side by side; else each reading has a line of its own, as it has on a whole part."""
     side_by_side = sum(form.repeats(m) * (len(columns(m)) + len(row_sums(m))) + 1 for m in form.methods)
@@ -59,7 +60,7 @@ def test_a_lone_cylinder_is_filled_until_its_scatter_is_known() -> None:
     assert [*rows_of(CHAMBER, 2)] == [("1", 0), ("2", 0)]
 
 
-@pytest.mark.parametrize(
+@each(
     ("what", "there"),
     [
         ("h/job", True), ("h/printed", True), ("h/fluid", True), ("h/colour", False),

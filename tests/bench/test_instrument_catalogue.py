@@ -177,7 +177,7 @@ def test_length_tools_are_made_in_round_ranges_with_errors_that_grow(key: str) -
     assert all(0.02 <= error / INSTRUMENTS[key].resolution <= 20 for error in errors if INSTRUMENTS[key].resolution)
 
 
-@pytest.mark.parametrize("key", [key for key, tool in INSTRUMENTS.items() if tool.expansion])
+@each("key", [key for key, tool in INSTRUMENTS.items() if tool.expansion])
 def test_the_doubt_of_an_expansion_is_less_than_itself(key: str) -> None:
     """Of plastics, three times the linear figure of handbooks, 80 to 150e-6 a kelvin (from memory), lies in it."""
     tool = INSTRUMENTS[key]

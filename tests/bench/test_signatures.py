@@ -73,7 +73,7 @@ def test_a_jump_is_a_refill_within_0_3_cc_or_what_the_rest_lie_apart(
     assert (None if found is None else found / CC) == (None if size is None else pytest.approx(size))
 
 
-@pytest.mark.parametrize(
+@each(
     ("ratio", "key", "words"),
     [
         (16.387064, "chamber_volume", "cubic inches"), (1 / 16.387064, "chamber_volume", "cubic inches"),

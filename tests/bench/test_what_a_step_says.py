@@ -11,6 +11,7 @@ from ccassist.bench import fluids
 from ccassist.bench.cautions import CAUTIONS
 from ccassist.bench.step import BURNS, SAFE, Said
 from ccassist.bench.steps import STEPS
+from tests.each import each
 
 WAYS = [(step.key, method.key) for step in STEPS.values() for method in step.methods]
 MOST = 7  # lines of 80 columns on a card's first screen, beside its title, one caution and the prompt
@@ -18,7 +19,7 @@ MOST = 7  # lines of 80 columns on a card's first screen, beside its title, one 
 STRANGE = ("lash wide", "dispenser", "mixed edges", "positive stop", "underside of the class")
 
 
-@pytest.mark.parametrize(("step", "way"), WAYS)
+@each(("step", "way"), WAYS)
 def test_a_card_is_short_and_all_of_it_stands_behind_it(step: str, way: str) -> None:
     one = STEPS[step]
     short, full = one.to_do(way, brief=True), one.to_do(way)

@@ -17,6 +17,7 @@ from ccassist.boost.burn import burn_progress, burn_start, trace, wiebe
 from ccassist.boost.burn_case import CHUNK, ROWS, arrays, floats, gases, parts, row_at
 from ccassist.boost.charge import GasState, isentropic
 from ccassist.boost.gas import mixture
+from tests.each import each
 from tests.knock_builds import build
 
 MOTORED = {"heat_release": 0.0, "heat_loss": 0.0}
@@ -93,8 +94,8 @@ def test_arrays_are_the_plain_sum():
             assert node.temperature[place] == pytest.approx(one.temperature, rel=1e-11)
 
 
-@pytest.mark.parametrize("fuel", ["iso-octane", "toluene", "ethanol"])
-@pytest.mark.parametrize("temperature", [250.0, 333.3, 671.0, 995.0, 1004.0, 2477.0, 4000.0])
+@each("fuel", ["iso-octane", "toluene", "ethanol"])
+@each("temperature", [250.0, 333.3, 671.0, 995.0, 1004.0, 2477.0, 4000.0])
 def test_the_table_is_the_polynomial(fuel, temperature):
     """The gas data of the tool: NASA TM-4513 polynomials."""
     for share in (0.0, 0.37, 1.0):

@@ -13,6 +13,7 @@ from ccassist.values.findings import InputError
 from ccassist.values.quantity import parse
 from ccassist.vocabulary import TERMS, find
 from ccassist.vocabulary.charge_terms import CHARGE
+from tests.each import each
 
 # NIST SP 811 (2008) app. B.8: 1 psi 6894.757 Pa, 1 inHg 3386.389 Pa, 1 ft 0.3048 m, 0 °F 255.372 K
 WRITTEN = [
@@ -54,7 +55,7 @@ def test_refused(key: str, text: str, words: str) -> None:
         parse(text, key)
 
 
-@pytest.mark.parametrize("declared", CHARGE, ids=lambda term: term.key)
+@each("declared", CHARGE)
 def test_declarations_are_sound(declared: object) -> None:
     term = TERMS[declared.key]  # type: ignore[attr-defined]
     assert term is declared, "the key is used twice"

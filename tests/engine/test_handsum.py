@@ -18,7 +18,7 @@ from tests.each import each
 A, B, C = Hand("A"), Hand("B"), Hand("C")
 
 
-@pytest.mark.parametrize(
+@each(
     ("hand", "text"),
     [
         (A + B + C, "A + B + C"),

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-import pytest
-
 from ccassist.bench.steps import STEPS
 from ccassist.bench.steps.fills import CALIBRATE
 from ccassist.cli.guide import Front, Look, keyed, typed
 from ccassist.guide.step import begin, step
 from ccassist.guide.view import Shown
 from ccassist.guide.waiting import ReadingAsked
+from tests.each import each
 from tests.guide.sitting import NOON
 
 JOB = 'format = 1\n[job]\nfor = "ratio"\n[engine]\ncylinders = 1\n'
@@ -53,7 +52,7 @@ def screens(key: str, at: int) -> Iterator[Shown]:
         yield shown
 
 
-@pytest.mark.parametrize(("key", "at"), WAYS)
+@each(("key", "at"), WAYS)
 def test_what_is_asked_first_is_short(key: str, at: int) -> None:
     for shown in screens(key, at):
         assert height(keyed(shown, typed("1", shown.question))) <= LINES

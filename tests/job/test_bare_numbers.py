@@ -21,6 +21,7 @@ from ccassist.values.findings import InputError, errors
 from ccassist.values.quantity import parse
 from ccassist.values.verdict import parse_band
 from ccassist.vocabulary import TERMS
+from tests.each import each
 
 IN_THOU = [key for key, term in TERMS.items() if term.shown("imperial") == "thou"]
 JOB = 'format = 1\n[job]\nunits = "imperial"\n[engine]\ncylinders = 1\n[part.block]\nkind = "block"\n'
@@ -33,8 +34,8 @@ BOTH = {
 }
 
 
-@pytest.mark.parametrize("key", IN_THOU)
-@pytest.mark.parametrize("typed", BOTH)
+@each("key", IN_THOU)
+@each("typed", BOTH)
 def test_both_lines_to_type_are_named(key: str, typed: str) -> None:
     sign = TERMS[key].sign
     words = f" {sign.plus[0]}" if sign and not sign.bare_is_plus else ""
@@ -68,7 +69,7 @@ def test_nothing_needs_no_unit(text: str) -> None:
     assert parse(text, "deck_clearance", system="imperial").value == 0
 
 
-@pytest.mark.parametrize("key", [key for key in TERMS if key not in IN_THOU and TERMS[key].kind.value == "length"])
+@each("key", [key for key in TERMS if key not in IN_THOU and TERMS[key].kind.value == "length"])
 def test_what_is_said_in_inches_keeps_its_bare_numbers(key: str) -> None:
     assert parse("3.5", "bore", system="imperial").unit == "in"
     assert TERMS[key].shown("imperial") in ("in", "ft")

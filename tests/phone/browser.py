@@ -99,9 +99,8 @@ class Browser:
         return self.driver.execute_cdp_cmd(command, said)
 
     def let_in(self, page: Readings) -> None:
-        """By the page that the picture opens: looking at it spends nothing, its button does."""
-        for _ in range(2):
-            self.open(page.address(f"enter/{page.code}"))
+        """By the page that the picture opens: its button spends the code."""
+        self.open(page.address(f"enter/{page.code}"))
         self.post("Start")
 
     # -- what a thumb does -------------------------------------------------------------
@@ -179,7 +178,7 @@ class Browser:
 
     def _wait(self, what: Any, named: str, meanwhile: type[WebDriverException] = WebDriverException) -> Any:
         # A page that goes while it is asked ends the question in more than one way: ask the next page.
-        wait = WebDriverWait(self.driver, PATIENCE, 0.05, (meanwhile,))
+        wait = WebDriverWait(self.driver, PATIENCE, 0.02, (meanwhile,))
         try:
             return wait.until(what)
         except TimeoutException:

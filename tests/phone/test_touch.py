@@ -21,8 +21,10 @@ def page(browser: Browser, tmp_path: Path) -> Iterator[Served]:
 
 @pytest.fixture
 def new_page(browser: Browser, tmp_path: Path) -> Iterator[Served]:
-    """That of a job that is not there yet."""
-    yield from _served(browser, Served(tmp_path / "heads.toml", ""))
+    """That of a job that is not there yet, looked at once before: that spends no code."""
+    page = Served(tmp_path / "heads.toml", "")
+    browser.open(page.address(f"enter/{page.code}"))
+    yield from _served(browser, page)
 
 
 @pytest.fixture

@@ -5,8 +5,6 @@ from __future__ import annotations
 import math
 from itertools import combinations
 
-import pytest
-
 from ccassist.analysis.results import survey
 from ccassist.bench.steps import STEPS
 from ccassist.job.file import parse_job
@@ -14,11 +12,12 @@ from ccassist.report.blocks import Beside, Figure
 from ccassist.report.scene import HATCHES, SHADES, Area, Clip, Disc, Item, Lettering, Scene, Stroke, rectangle, words_of
 from ccassist.report.setup_pictures import HIGH, PICTURES, WIDE, picture
 from ccassist.report.worksheet_support import set_ups
+from tests.each import each
 from tests.report.scenes import box_of
 from tests.sound_job import SOUND
 
 
-@pytest.mark.parametrize(("step", "method"), [(s.key, m.key) for s in STEPS.values() for m in s.methods])
+@each(("step", "method"), [(s.key, m.key) for s in STEPS.values() for m in s.methods])
 def test_every_way_of_every_step_has_a_picture(step: str, method: str) -> None:
     scene = picture(step, method)
     assert scene is not None
@@ -27,7 +26,7 @@ def test_every_way_of_every_step_has_a_picture(step: str, method: str) -> None:
         assert picture("read", method) is not None
 
 
-@pytest.mark.parametrize(("step", "method"), PICTURES)
+@each(("step", "method"), PICTURES)
 def test_words_stay_in_the_frame_and_apart(step: str, method: str) -> None:
     scene = picture(step, method)
     assert scene is not None
@@ -41,7 +40,7 @@ def test_words_stay_in_the_frame_and_apart(step: str, method: str) -> None:
         assert over[0] <= 0 or over[1] <= 0.3, (one.text, other.text)
 
 
-@pytest.mark.parametrize(("step", "method"), PICTURES)
+@each(("step", "method"), PICTURES)
 def test_nothing_that_matters_is_told_by_a_shade_alone(step: str, method: str) -> None:
     """Pale is the fluid, and dashes stand in it; every other fill is black, white, dark or a hatch."""
     scene = picture(step, method)

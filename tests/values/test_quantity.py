@@ -197,7 +197,7 @@ SIGNED = [
 ]
 
 
-@pytest.mark.parametrize(("key", "text", "si"), SIGNED)
+@each(("key", "text", "si"), SIGNED)
 def test_sign_words(key: str, text: str, si: float) -> None:
     assert parse(text, key).value == close(si)
 
@@ -219,7 +219,7 @@ def test_every_sign_word_of_every_term(key: str, side: str) -> None:
         assert value == parse(f"{word} {amount} {unit}", key).value
 
 
-@pytest.mark.parametrize("key", [key for key, term in TERMS.items() if term.sign])
+@each("key", [key for key, term in TERMS.items() if term.sign])
 def test_nothing_by_its_word(key: str) -> None:
     sign = TERMS[key].sign
     assert sign is not None
@@ -274,7 +274,7 @@ REFUSED = [
 ]
 
 
-@pytest.mark.parametrize(("key", "text", "code"), REFUSED)
+@each(("key", "text", "code"), REFUSED)
 def test_refusals_have_a_code_and_one_clear_line(key: str, text: str, code: str) -> None:
     with pytest.raises(InputError, match=r"\S") as caught:
         parse(text, key)
@@ -345,7 +345,7 @@ BANDS = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("key", "text", "low", "high", "aim"), BANDS)
+@each(("key", "text", "low", "high", "aim"), BANDS)
 def test_bands(key: str, text: str, low: float, high: float, aim: float) -> None:
     band = parse_band(text, key)
     assert (band.low, band.high, band.aim) == (close(low), close(high), close(aim))

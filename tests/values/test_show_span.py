@@ -35,7 +35,7 @@ def test_two_ends_on_two_sides_keep_both(key: str) -> None:
     assert said == f"{METRIC.show(key, -size)} to {METRIC.show(key, size)}"
 
 
-@pytest.mark.parametrize("key", SIGNED)
+@each("key", SIGNED)
 def test_an_end_at_nothing_keeps_its_own_words(key: str) -> None:
     size = 0.5 * max(abs(end) for end in TERMS[key].plausible)
     assert METRIC.span(key, 0.0, size) == f"{METRIC.show(key, 0.0)} to {METRIC.show(key, size)}"
