@@ -1,4 +1,7 @@
-"""Answers to a boosted target, put into the job file by the tool's own writing, give the target back; so do levers."""
+"""Answers to a boosted target, put into the job file by the tool's own writing, give the target back; so do levers.
+
+Consistency of the tool with itself; the equations are checked in tests/references.
+"""
 
 from __future__ import annotations
 

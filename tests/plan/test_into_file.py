@@ -1,4 +1,7 @@
-"""Every answer of ``solve``, put into the job file by the tool's own writing, gives its target back."""
+"""Every answer of ``solve``, put into the job file by the tool's own writing, gives its target back.
+
+Consistency of the tool with itself; the equations are checked in tests/references.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""Combinations and builds by their octane against the baseline: what the file with their parts in it gives."""
+"""Combinations and builds by their octane against the baseline: what the file with their parts in it gives.
+
+Consistency of the tool with itself; the equations are checked in tests/references.
+"""
 
 from __future__ import annotations
 

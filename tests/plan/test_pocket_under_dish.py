@@ -1,4 +1,7 @@
-"""The depth of a pocket counts from the crown flat, whatever the crown is under the valve without it."""
+"""The depth of a pocket counts from the crown flat, whatever the crown is under the valve without it.
+
+Gaps against each other, by plane geometry (common practice, no source).
+"""
 
 from __future__ import annotations
 

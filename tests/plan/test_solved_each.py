@@ -1,4 +1,7 @@
-"""Cylinders are solved one by one, each by what it has; where one cannot be, the way out is named."""
+"""Cylinders are solved one by one, each by what it has; where one cannot be, the way out is named.
+
+Consistency of the tool with itself; the equations are checked in tests/references.
+"""
 
 from __future__ import annotations
 
