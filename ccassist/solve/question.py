@@ -150,15 +150,11 @@ class Problem:
         return cache(reaching)
 
     def _reaching(self, model: Model, target: str) -> Model:
-        """The model with the target's own relation, where that of one cylinder leaves it out (displacement)."""
+        """The model with the target's own relation, where it is a figure beside those of the engine."""
         figure = self.figures.get(target)
-        if figure is not None:
-            return replace(model, chain=(*(step for step in model.chain if step.gives != target), figure))
-        if model.relation_of(target) is None:
-            for step in RELATIONS.values():
-                if step.gives == target and model.had >= step.needed:
-                    return replace(model, chain=(*model.chain, step))
-        return model
+        if figure is None:
+            return model
+        return replace(model, chain=(*(step for step in model.chain if step.gives != target), figure))
 
     def at(self, trial: float) -> float | None:
         """The one target (SI) at a trial value of the one unknown, or None.

@@ -138,3 +138,9 @@ def test_a_box_by_hand_has_the_unit_of_what_it_adds_up() -> None:
         "syringes": (("= delivered", "fill_volume"),),
         "weighing": (("= grams", "dispenser_mass"),),
     }
+
+
+def test_points_of_a_curve_are_read_once() -> None:
+    curves = {form.key: [form.repeats(method) for method in form.methods] for form in FORMS.values() if form.step.curve}
+    assert curves
+    assert {repeats for of in curves.values() for repeats in of} == {1}

@@ -209,3 +209,11 @@ def test_a_vessel_of_which_nothing_is_known_may_be_of_anything() -> None:
     assert (jug.expansion, jug.expansion_uncertainty) == pytest.approx((225e-6, 450e-6 / math.sqrt(12)))
     bar = own_instrument("bar", kind=Kind.LENGTH)
     assert (bar.expansion, bar.expansion_uncertainty, bar.resolution) == (0.0, 0.0, 0.0)
+
+
+def test_what_is_filled_from_holds_what_a_hand_holds() -> None:
+    """Nothing over two litres is lifted over a head, nor does anything hold under half a millilitre (no source)."""
+    held = {key: tool.capacity / ML for key, tool in INSTRUMENTS.items() if tool.kind is Kind.VOLUME}
+    assert held
+    assert {key: ml for key, ml in held.items() if not 0.5 <= ml <= 2000.001} == {}
+    assert held["unmarked bottle"] == pytest.approx(2000)  # the largest: what it holds limits nothing

@@ -230,6 +230,14 @@ def test_sound_cases_are_sound():
     assert unsound(BASE) == ""
 
 
+def test_a_ratio_that_no_engine_has_is_refused():
+    """From 2 to 60 (common practice, no source): the clearance volume alone, within what one cylinder may have."""
+    swept = float(BASE.cylinder.swept_volume())
+    for ratio, fair in ((1.98, False), (2.02, True), (59.5, True), (60.5, False)):
+        said = unsound(BASE.but(clearance_volume=swept / (ratio - 1)))
+        assert said == ("" if fair else "the clearance volume gives no static ratio that an engine can have")
+
+
 @each("name", POSSIBLE)
 @each("wild", [-1e9, 1e9, math.inf, math.nan])
 def test_wild_figures_are_refused(name, wild):
