@@ -22,6 +22,7 @@ from ccassist.bench.densities import water_density, z_factor
 from ccassist.values.findings import Level
 from ccassist.values.number import nominal, standard
 from ccassist.values.uncertainty import Share, budget, degrees
+from tests.each import each
 
 CC = 1e-6
 MARKS, MASSES = (10, 20, 30, 40, 50), (9.86, 19.80, 29.81, 39.70, 49.66)  # ml, g: trade example C3b
@@ -316,6 +317,13 @@ def test_wrong_unit_is_said() -> None:
     assert "far-off-scale" not in codes(survey(series(rows)))
     ounces = tuple(row.replace(' g"', ' oz"') for row in rows)
     assert "far-off-scale" in codes(survey(series(ounces)))
+
+
+@each(("share", "said"), [(1.3, "more"), (0.7, "less")])
+def test_which_way_a_scale_is_far_off_is_said(share: float, said: str) -> None:
+    rows = tuple(f'{{ to = "{m} ml", before = "0 g", after = "{share * m:.1f} g" }}' for m in (10, 20, 30, 40))
+    (found,) = (one for one in survey(series(rows)).findings if one.code == "far-off-scale")
+    assert f"30 % {said} than its scale says" in found.wrong.replace("\xa0", " ")
 
 
 @pytest.mark.parametrize("rows", [C3B[:2], (C3B[0],) * 3], ids=["two steps", "one size"])

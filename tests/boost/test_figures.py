@@ -8,8 +8,9 @@ from __future__ import annotations
 import pytest
 
 from ccassist.boost.example_engine import STAND
-from ccassist.boost.figures import MEASURED, _linked, _moved, _of, too_doubtful
+from ccassist.boost.figures import MEASURED, _linked, _moved, _of, linked_differences, too_doubtful
 from ccassist.boost.knock import knock_integral
+from ccassist.boost.knock_compare import octane_difference
 from ccassist.engine.mathematics import step_of
 from ccassist.values.number import nominal, standard
 from ccassist.values.uncertainty import Cause, budget, doubt
@@ -48,3 +49,13 @@ def test_each_number_goes_to_the_part_of_an_engine_that_it_is_of() -> None:
     air = STAND.but(charge_temperature=330.0)
     assert (air.geometry, air.habit) == (STAND.geometry, STAND.habit)
     assert air.conditions != STAND.conditions
+
+
+def test_an_octane_difference_follows_the_ratio_by_its_slope_there() -> None:
+    """Far from the baseline, by two engines to either side (JCGM 100:2008, 5.1.3 note 2)."""
+    hot = STAND.but(boost_gauge=80e3)
+    ratio = nominal(hot.geometry.static_ratio)
+    ends = [octane_difference(STAND.case, hot.but(static_ratio=ratio + step).case) for step in (0.01, -0.01)]
+    (made,) = linked_differences([hot.but(static_ratio=ratio + doubt(0.05, Cause("ratio", "static_ratio")))], STAND)
+    assert nominal(made) == pytest.approx(sum(ends) / 2, abs=1e-3)
+    assert standard(made) == pytest.approx(abs(ends[0] - ends[1]) / 0.02 * 0.05, rel=1e-3)
