@@ -8,8 +8,11 @@ from __future__ import annotations
 import pytest
 
 from ccassist.analysis.results import survey
+from ccassist.bench.instruments import INSTRUMENTS
+from ccassist.bench.requirements import off_scale
 from ccassist.job.file import parse_job
 from ccassist.values.findings import Finding
+from ccassist.values.quantity import parse
 
 HEAD = """format = 1
 [engine]
@@ -196,3 +199,15 @@ def test_a_series_of_which_every_reading_is_set_aside() -> None:
     aside = '{ start = "0 ml", end = "40.5 ml", set_aside = "bubble" }'
     assert "none-counted" in codes(series("chamber", PLAIN, aside))
     assert "none-counted" not in codes(series("chamber", PLAIN, aside, FILL))
+
+
+def test_a_reading_on_the_scale_is_not_off_it() -> None:
+    """Up to the end of a burette of 50 ml and no farther; what is no reading of its scale is not asked."""
+    tool = INSTRUMENTS["burette 50 ml class B"]
+    for text, key, off in (
+        ("46.2 ml", "burette_reading", False),
+        ("50 ml", "burette_reading", False),
+        ("50.2 ml", "burette_reading", True),
+        ("60 ml", "chamber_volume", False),
+    ):
+        assert (off_scale(tool, parse(text, key)) is not None) is off, text
