@@ -14,7 +14,7 @@ import pytest
 from ccassist.boost.burn_case import BurntCylinder, Operating
 from ccassist.boost.cautions import POSSIBLE, refusals, unsound
 from ccassist.boost.draws import COMMON, Common, Own, drawn
-from ccassist.boost.knock import knock_integral
+from ccassist.boost.knock import knock_integral, knock_integrals, octane_over
 from ccassist.boost.knock_charge import equal_knock
 from ccassist.boost.knock_compare import compare, octane_difference
 from ccassist.values.findings import InputError, NotPossible
@@ -51,6 +51,17 @@ def test_a_build_against_itself():
     assert found.common == pytest.approx(0, abs=1e-12)
     assert found.low < 0 < found.high
     assert findings == ()
+
+
+def test_a_draw_in_fewer_steps_is_an_octane_to_a_hundredth():
+    """Against the steps of what is not drawn, for a mild engine and one far over it that burns late."""
+    draws = drawn(COMMON, Own()).first(250)
+    for other in (build(8.5, 1.0), build(8.5, 1.0).but(temperature=420.0, burn_centre=math.radians(25))):
+        known, asked = draws.shared(BASE), draws.unshared(draws.shared(other))
+        few = octane_over(95.0, draws.integrals(asked) / draws.integrals(known))
+        whole = knock_integrals(asked, delay=draws.delay) / knock_integrals(known, delay=draws.delay)
+        assert few == pytest.approx(octane_over(95.0, whole), abs=0.01)
+        assert (few != octane_over(95.0, whole)).all()
 
 
 def test_without_any_doubt_the_interval_closes():
